@@ -1,0 +1,444 @@
+//! A finished carrier: parts placed in space, and everything needed to build and run it.
+//!
+//! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
+
+use crate::geometry::{Outline, Point, Rect};
+use crate::length::Length;
+use crate::request::{Assumption, Hold};
+use crate::rules::{Rule, Severity};
+use crate::trace::Trace;
+
+/// Length, width and thickness. For a part, length runs with the grain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Extent {
+    /// Along the feed (carrier) or with the grain (part).
+    pub length: Length,
+    /// Across.
+    pub width: Length,
+    /// Thickness.
+    pub thickness: Length,
+}
+
+/// A carrier design.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Design {
+    /// Construction id, such as `blind-pocket`.
+    pub construction: &'static str,
+    /// The construction in plain words, such as `Blind pocket in one board`.
+    pub title: String,
+    /// What distinguishes this candidate from others of the construction: stock, kind of end, hold.
+    pub variant: String,
+    /// Whether the blank is loaded turned by 90 degrees.
+    pub turned: bool,
+    /// Overall size of what is fed. For `none`, the blank itself.
+    pub carrier: Extent,
+    /// The blank in its place.
+    pub blank: PlacedBlank,
+    /// Pockets, for the drawing and the report (the solid they are cut from has them as voids).
+    pub pockets: Vec<Pocket>,
+    /// Parts to make. Empty for `none`.
+    pub parts: Vec<Part>,
+    /// Glued or pegged joints.
+    pub joints: Vec<Joint>,
+    /// Where no metal may be.
+    pub keep_out: Option<KeepOut>,
+    /// Area the cutter's centre and radius sweep, with overrun.
+    pub swept: Rect,
+    /// The carve area in carrier coordinates.
+    pub carve: Rect,
+    /// Deepest the tip goes below the top plane.
+    pub depth_below_top: Length,
+    /// How the blank is held.
+    pub hold: Hold,
+    /// Thickness of the adhesive under the blank.
+    pub adhesive: Length,
+    /// Area of the bond under the blank, mm2; zero when the underside is not bonded.
+    pub bond_area_mm2: f64,
+    /// Whether the rails carry the rollers and the blank is sunk below them on purpose.
+    pub bridge: bool,
+    /// Whether the lead/far corner is to be clipped because the carrier is not symmetrical.
+    pub clip_corner: bool,
+    /// Diameter of the cutter that sinks the pocket, where there is one.
+    pub pocket_cutter: Option<Length>,
+    /// Machine operations the build asks of each part, in order, with their safe sizes.
+    pub cut_list: CutList,
+    /// Build sequence.
+    pub steps: Vec<BuildStep>,
+    /// Wishes (SHOULD rules) the solver knows it could not meet.
+    pub waived: Vec<Rule>,
+    /// Reasons for every dimension.
+    pub trace: Trace,
+    /// Every rule with its numbers, from the independent verification.
+    pub checks: Vec<Check>,
+    /// Defaults and estimates the design rests on.
+    pub assumptions: Vec<Assumption>,
+    /// Warnings for the sheet, worst first, at most five; the rest only in the report.
+    pub warnings: Vec<String>,
+    /// Mass of carrier and blank, kg.
+    pub mass_kg: f64,
+}
+
+impl Design {
+    /// The blank's datum corner in carrier coordinates.
+    pub fn origin(&self) -> Point {
+        let bounds = self.blank.outline.bounds();
+        Point::new(bounds.x0, bounds.y0)
+    }
+
+    /// Blank centre less carrier centre.
+    pub fn centre_offset(&self) -> Point {
+        let bounds = self.blank.outline.bounds();
+        let doubled_x = bounds.x0 + bounds.x1 - self.carrier.length;
+        let doubled_y = bounds.y0 + bounds.y1 - self.carrier.width;
+        Point::new(doubled_x.half(), doubled_y.half())
+    }
+}
+
+/// The blank as it lies in the carrier, at its nominal size, pushed to the datum corner.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlacedBlank {
+    /// Plan outline.
+    pub outline: Outline,
+    /// Underside.
+    pub z0: Length,
+    /// Top of the border.
+    pub z1: Length,
+    /// Highest relief on it (equal to `z1` for a plain top).
+    pub highest: Length,
+    /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
+    pub thickness_known: bool,
+}
+
+/// How a pocket is closed below.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PocketKind {
+    /// Sunk into one board.
+    Blind,
+    /// Through an upper layer, closed by a base.
+    OnBase,
+    /// Through, the blank lies on the machine's bed.
+    Open,
+}
+
+/// Corner relief of a pocket that is cut with a round cutter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Relief {
+    /// Diameter of the relief.
+    pub diameter: Length,
+    /// How far it bites past each wall.
+    pub bite: Length,
+    /// Whether it is bored on the corner itself rather than run in diagonally.
+    pub bored: bool,
+}
+
+/// A pocket.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pocket {
+    /// Outline in plan.
+    pub outline: Outline,
+    /// Floor.
+    pub z0: Length,
+    /// Top.
+    pub z1: Length,
+    /// How it is closed below.
+    pub kind: PocketKind,
+    /// Relief at its inside corners.
+    pub relief: Option<Relief>,
+}
+
+/// What a part is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "trade names")]
+pub enum Role {
+    Board,
+    Base,
+    FenceRail,
+    FarRail,
+    LeadEnd,
+    TrailEnd,
+    NestHalf,
+    CornerBlock,
+    Packing,
+}
+
+/// Which way the grain of a part runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Grain {
+    /// With the feed.
+    AlongFeed,
+    /// Across the feed.
+    AcrossFeed,
+    /// Sheet stock without a direction that matters.
+    None,
+}
+
+/// A part to make; equal parts share one row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Piece letter: `A`, `B`, ...
+    pub id: String,
+    /// Trade name, such as `rail`.
+    pub name: String,
+    /// What it is for.
+    pub role: Role,
+    /// Material as printed.
+    pub material: String,
+    /// Finished size; for a tapered part the rectangle it is sawn from.
+    pub size: Extent,
+    /// Grain direction.
+    pub grain: Grain,
+    /// Density, kg/m3.
+    pub density: f64,
+    /// Layers glued to make the thickness.
+    pub layers: u32,
+    /// Where each of them goes; their number is the count.
+    pub places: Vec<Place>,
+    /// A remark for the cut list, such as `planed to the blank's thickness`.
+    pub remark: Option<String>,
+}
+
+/// One part in its place: a prism less its voids.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// Plan outline, before voids are cut.
+    pub outline: Outline,
+    /// Underside.
+    pub z0: Length,
+    /// Top.
+    pub z1: Length,
+    /// What is cut away.
+    pub voids: Vec<Void>,
+}
+
+/// Why something is cut away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VoidKind {
+    /// Pocket for the blank.
+    Pocket,
+    /// Corner relief.
+    Relief,
+    /// Hole to push the blank out from below.
+    PushOut,
+    /// Corner clipped so that the carrier cannot look right when fed backwards.
+    ClippedCorner,
+}
+
+/// A prism cut away from a part.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Void {
+    /// Plan outline.
+    pub outline: Outline,
+    /// Bottom of the cut.
+    pub z0: Length,
+    /// Top of the cut.
+    pub z1: Length,
+    /// Why.
+    pub kind: VoidKind,
+}
+
+/// How a joint is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JointKind {
+    /// Wood glue.
+    Glue,
+    /// Glue with wooden pegs from below.
+    GlueAndPegs,
+    /// Glued butt with two loose pegs or dowels at mid-thickness.
+    GluedButt,
+    /// Glue spots that release.
+    GlueSpots,
+    /// Pinched by end screws outside the cut.
+    Pinched,
+}
+
+/// A joint between two parts (or a part and the blank).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joint {
+    /// Names of what is joined: part ids or `blank`.
+    pub between: (String, String),
+    /// Plan line or area of contact.
+    pub contact: Rect,
+    /// Lowest point of the joint face.
+    pub z0: Length,
+    /// Highest point of the joint face.
+    pub z1: Length,
+    /// How it is made.
+    pub kind: JointKind,
+}
+
+/// Space that must stay free of metal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct KeepOut {
+    /// Plan area.
+    pub area: Rect,
+    /// Metal inside the area stays below this height.
+    pub above: Length,
+}
+
+/// Machine operations and the pieces they start from.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct CutList {
+    /// Pieces to pull from the stock.
+    pub parents: Vec<Parent>,
+    /// Operations in order.
+    pub steps: Vec<SawStep>,
+}
+
+/// A piece long enough to be handled safely, from which parts are sawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Parent {
+    /// Name: `P1`, `P2`, ...
+    pub id: String,
+    /// Material as printed.
+    pub material: String,
+    /// Size to pull (rough).
+    pub size: Extent,
+    /// How many such pieces.
+    pub count: usize,
+    /// Part ids and how many of each come out.
+    pub yields: Vec<(String, usize)>,
+}
+
+/// An operation at a machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "trade names")]
+pub enum Operation {
+    Plane,
+    Rip,
+    Crosscut,
+    TaperRip,
+    SawRound,
+    GlueUp,
+    Pocket,
+    Bore,
+    TrimRip,
+    TrimCrosscut,
+}
+
+/// One operation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SawStep {
+    /// What is done.
+    pub operation: Operation,
+    /// The tool.
+    pub tool: &'static str,
+    /// What goes over the machine: a parent id, a part id or `carrier`.
+    pub piece: String,
+    /// Size of that piece before the operation.
+    pub before: Extent,
+    /// Fence or stop setting: the size that results; for planing the thickness.
+    pub setting: Length,
+    /// What comes off: a part id with its name, or `waste`.
+    pub makes: String,
+    /// How many such cuts.
+    pub times: usize,
+    /// Length of the piece that stays under the hands after the last of these cuts
+    /// (crosscuts), or the length of the piece ripped or planed.
+    pub held: Length,
+    /// Needs more than ordinary care (narrow rip, taper, round).
+    pub careful: bool,
+    /// Line for the sheet.
+    pub note: String,
+}
+
+/// One line of the build sequence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BuildStep {
+    /// What to do.
+    pub text: String,
+    /// Caution that belongs to this step.
+    pub caution: Option<String>,
+}
+
+/// A quantity in a check.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Quantity {
+    /// A length.
+    Length(Length),
+    /// A number with its unit (empty for ratios).
+    Number(f64, &'static str),
+}
+
+/// Result of one check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// Broken, and it must not be.
+    Fail,
+    /// Broken, with a warning.
+    Warn,
+    /// Holds.
+    Pass,
+}
+
+/// Which side of the limit is safe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Relation {
+    /// Actual at least the limit.
+    AtLeast,
+    /// Actual at most the limit.
+    AtMost,
+    /// Actual equal to the limit.
+    Equal,
+}
+
+/// One rule with its numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// The rule.
+    pub rule: Rule,
+    /// What was looked at, such as `lead end`.
+    pub subject: String,
+    /// Whether it holds.
+    pub status: Status,
+    /// The limit.
+    pub required: Quantity,
+    /// The value found.
+    pub actual: Quantity,
+    /// Which side is safe.
+    pub relation: Relation,
+}
+
+impl Check {
+    /// A check whose status follows from the numbers and the rule's severity.
+    pub fn of(rule: Rule, subject: &str, actual: Quantity, relation: Relation, required: Quantity) -> Check {
+        let margin = Self::margin_of(actual, relation, required);
+        let holds = match margin {
+            Quantity::Length(length) => length >= Length::ZERO,
+            Quantity::Number(number, _) => number >= 0.0,
+        };
+        let status = match (holds, rule.info().severity) {
+            (true, _) => Status::Pass,
+            (false, Severity::Must) => Status::Fail,
+            (false, Severity::Should) => Status::Warn,
+        };
+        Check { rule, subject: subject.to_owned(), status, required, actual, relation }
+    }
+
+    /// How much is to spare; negative when broken.
+    pub fn margin(&self) -> Quantity {
+        Self::margin_of(self.actual, self.relation, self.required)
+    }
+
+    fn margin_of(actual: Quantity, relation: Relation, required: Quantity) -> Quantity {
+        match (actual, required) {
+            (Quantity::Length(actual), Quantity::Length(required)) => Quantity::Length(match relation {
+                Relation::AtLeast => actual - required,
+                Relation::AtMost => required - actual,
+                Relation::Equal => -(actual - required).abs(),
+            }),
+            (actual, required) => {
+                let number = |quantity| match quantity {
+                    Quantity::Length(length) => (length.to_mm(), "mm"),
+                    Quantity::Number(number, unit) => (number, unit),
+                };
+                let ((actual, unit), (required, _)) = (number(actual), number(required));
+                let margin = match relation {
+                    Relation::AtLeast => actual - required,
+                    Relation::AtMost => required - actual,
+                    Relation::Equal => -(actual - required).abs(),
+                };
+                Quantity::Number(margin, unit)
+            }
+        }
+    }
+}

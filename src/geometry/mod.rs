@@ -1,0 +1,126 @@
+//! Plane shapes in exact lengths.
+
+use crate::length::Length;
+
+/// A point in plan: x along the feed from the lead end, y from the fence edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Point {
+    /// Along the feed.
+    pub x: Length,
+    /// From the fence edge.
+    pub y: Length,
+}
+
+impl Point {
+    /// The point at `x`, `y`.
+    pub const fn new(x: Length, y: Length) -> Point {
+        Point { x, y }
+    }
+}
+
+/// An upright rectangle in plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Rect {
+    /// Nearest to the lead end.
+    pub x0: Length,
+    /// Nearest to the fence edge.
+    pub y0: Length,
+    /// Farthest from the lead end.
+    pub x1: Length,
+    /// Farthest from the fence edge.
+    pub y1: Length,
+}
+
+impl Rect {
+    /// The rectangle between two corners, the first nearest to lead end and fence edge.
+    pub const fn new(x0: Length, y0: Length, x1: Length, y1: Length) -> Rect {
+        Rect { x0, y0, x1, y1 }
+    }
+
+    /// The rectangle with its near corner at `x`, `y`.
+    pub fn sized(x: Length, y: Length, length: Length, width: Length) -> Rect {
+        Rect { x0: x, y0: y, x1: x + length, y1: y + width }
+    }
+
+    /// Extent along the feed.
+    pub fn length(&self) -> Length {
+        self.x1 - self.x0
+    }
+
+    /// Extent across the feed.
+    pub fn width(&self) -> Length {
+        self.y1 - self.y0
+    }
+
+    /// Middle of the rectangle, to the tick below.
+    pub fn centre(&self) -> Point {
+        Point::new((self.x0 + self.x1).half(), (self.y0 + self.y1).half())
+    }
+
+    /// The rectangle grown by `by` on every side.
+    pub fn grown(&self, by: Length) -> Rect {
+        Rect { x0: self.x0 - by, y0: self.y0 - by, x1: self.x1 + by, y1: self.y1 + by }
+    }
+
+    /// The four corners, counter-clockwise from lead/fence.
+    pub fn corners(&self) -> [Point; 4] {
+        [
+            Point::new(self.x0, self.y0),
+            Point::new(self.x1, self.y0),
+            Point::new(self.x1, self.y1),
+            Point::new(self.x0, self.y1),
+        ]
+    }
+}
+
+/// The outline of a part, a pocket or a blank in plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outline {
+    /// An upright rectangle.
+    Rect(Rect),
+    /// A disc.
+    Disc {
+        /// Its centre.
+        centre: Point,
+        /// Its diameter.
+        diameter: Length,
+    },
+    /// A simple polygon, counter-clockwise.
+    Polygon(Vec<Point>),
+}
+
+impl Outline {
+    /// The smallest upright rectangle round the outline.
+    pub fn bounds(&self) -> Rect {
+        match self {
+            Outline::Rect(rect) => *rect,
+            Outline::Disc { centre, diameter } => {
+                let half = diameter.half();
+                let near = Point::new(centre.x - half, centre.y - half);
+                Rect::sized(near.x, near.y, *diameter, *diameter)
+            }
+            Outline::Polygon(points) => {
+                let first = points.first().copied().unwrap_or_default();
+                points.iter().fold(Rect::new(first.x, first.y, first.x, first.y), |r, p| {
+                    Rect::new(r.x0.min(p.x), r.y0.min(p.y), r.x1.max(p.x), r.y1.max(p.y))
+                })
+            }
+        }
+    }
+
+    /// Area in square millimetres.
+    pub fn area_mm2(&self) -> f64 {
+        match self {
+            Outline::Rect(rect) => rect.length().to_mm() * rect.width().to_mm(),
+            Outline::Disc { diameter, .. } => std::f64::consts::FRAC_PI_4 * diameter.to_mm() * diameter.to_mm(),
+            Outline::Polygon(points) => {
+                let doubled: f64 = points
+                    .iter()
+                    .zip(points.iter().cycle().skip(1))
+                    .map(|(a, b)| a.x.to_mm() * b.y.to_mm() - b.x.to_mm() * a.y.to_mm())
+                    .sum();
+                doubled.abs() / 2.0
+            }
+        }
+    }
+}

@@ -1,0 +1,310 @@
+//! A checked request: the job with every default filled in and every number in bounds.
+//!
+//! Everything after this module works from a [`Request`]; nothing after it can meet a missing or
+//! impossible number.
+
+use std::collections::BTreeSet;
+
+use crate::length::{Length, Measured, Ruler, Unit};
+use crate::library::{Machine, MaterialKind};
+
+/// A checked job.
+#[derive(Debug, Clone)]
+pub struct Request {
+    /// Job name for the sheet.
+    pub name: String,
+    /// Date to print, if the job states one (the program never asks a clock).
+    pub date: Option<String>,
+    /// Unit for numbers without one, and for printing.
+    pub units: Unit,
+    /// The machine the carrier is for.
+    pub machine: Machine,
+    /// The shop.
+    pub shop: Shop,
+    /// The blank.
+    pub blank: Blank,
+    /// The cut.
+    pub carve: Carve,
+    /// The hold wanted; `None` lets the solver choose.
+    pub hold: Option<Hold>,
+    /// Thickness of the hold's adhesive where the job states it.
+    pub hold_thickness: Option<Length>,
+    /// Stock on hand, then stock that can be bought, in the order to try them.
+    pub stock: Vec<Stock>,
+    /// Solid board that rails and ends are planed from: its `thickness` is the thickest that can be had.
+    pub board: Stock,
+    /// Construction the job insists on, by its id.
+    pub construction: Option<String>,
+    /// Every default that was used, to be printed.
+    pub assumptions: Vec<Assumption>,
+    /// Doubts about the job that belong on the sheet (a tape reading of thickness, one reading only).
+    pub cautions: Vec<String>,
+}
+
+impl Request {
+    /// Plan dimensions are rounded to this step.
+    pub fn step(&self) -> Length {
+        self.shop.ruler.step
+    }
+
+    /// Depths and thicknesses are rounded to this step.
+    pub fn depth_step(&self) -> Length {
+        self.shop.depth_ruler.step
+    }
+}
+
+/// A default that was used, as it is printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assumption {
+    /// The job-file key it stands in for, such as `shop.kerf`.
+    pub key: String,
+    /// The value, as printed.
+    pub value: String,
+    /// Where the value comes from.
+    pub source: String,
+}
+
+/// Tools a shop may own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[expect(missing_docs, reason = "named by their trade names")]
+pub enum Tool {
+    TableSaw,
+    MitreSaw,
+    BandSaw,
+    Jigsaw,
+    DrillPress,
+    Router,
+    Planer,
+    DrumSander,
+    Jointer,
+    Carver,
+    Chisel,
+}
+
+/// The shop's tools and habits.
+#[derive(Debug, Clone)]
+pub struct Shop {
+    /// Ruler for plan dimensions.
+    pub ruler: Ruler,
+    /// Ruler for depths and thicknesses (never coarser than `ruler`).
+    pub depth_ruler: Ruler,
+    /// Plus or minus on every sawn edge.
+    pub tolerance: Length,
+    /// Width of the saw kerf.
+    pub kerf: Length,
+    /// Slip clearance on each side of the blank, on top of the measuring uncertainty.
+    pub clearance: Length,
+    /// Tools owned.
+    pub tools: BTreeSet<Tool>,
+    /// Shortest piece the thickness planer takes.
+    pub planer_shortest: Length,
+    /// Shortest piece the drum sander takes.
+    pub sander_shortest: Length,
+    /// Diameter of the cutter that sinks pockets.
+    pub pocket_cutter: Length,
+    /// Paper the printer takes.
+    pub paper: Paper,
+    /// Estimates of force and strength, all editable.
+    pub estimates: Estimates,
+}
+
+/// Paper sizes for the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "standard paper names")]
+pub enum Paper {
+    A4,
+    A3,
+    A2,
+    Letter,
+    Tabloid,
+}
+
+/// Forces and strengths: judgement, not measurement. Every one is editable in the job.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimates {
+    /// Lifting strength of the bond, psi.
+    pub bond_lift_psi: f64,
+    /// Sliding strength of the bond, psi.
+    pub bond_slide_psi: f64,
+    /// Side force of the cutter that carves, lbf.
+    pub side_force_lbf: f64,
+    /// Lifting force of the cutter, lbf.
+    pub lift_force_lbf: f64,
+    /// Force of the far guide on a rail, lbf.
+    pub guide_force_lbf: f64,
+    /// Heaviest carrier with blank for one person, kg.
+    pub one_person_kg: f64,
+    /// Density of the blank, kg/m3.
+    pub blank_density: f64,
+}
+
+/// Plan shape of a blank.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shape {
+    /// Rectangle: length and width.
+    Rectangle,
+    /// Disc: length and width are both the diameter.
+    Disc,
+    /// One straight edge, the other converging: `width` is the wider end, this the narrower one.
+    Taper {
+        /// Width at the narrow end.
+        narrow: Measured,
+        /// Whether the wide end leads.
+        wide_leads: bool,
+    },
+}
+
+/// The blank as measured.
+#[derive(Debug, Clone)]
+pub struct Blank {
+    /// Plan shape.
+    pub shape: Shape,
+    /// Along the feed, as loaded before any turn (uncertainty filled in).
+    pub length: Measured,
+    /// Across the feed (uncertainty filled in).
+    pub width: Measured,
+    /// Thickness; `None` when the user has not measured it (no depth is then given).
+    pub thickness: Option<Measured>,
+    /// How many alike.
+    pub count: u32,
+    /// Wood, as a row of the library.
+    pub wood: Option<String>,
+    /// Whether the blank may be loaded turned by 90 degrees.
+    pub turn_free: bool,
+    /// Radius of the blank's own corners, zero for sharp.
+    pub corner_radius: Length,
+    /// Relief standing above the border, zero for a plain top.
+    pub relief_height: Length,
+    /// Whether the top must not be rolled on.
+    pub fragile: bool,
+    /// Whether there is no second one.
+    pub irreplaceable: bool,
+    /// Growth across the blank's length to allow for, before the carrier is used.
+    pub growth_length: Length,
+    /// Growth across the blank's width to allow for.
+    pub growth_width: Length,
+}
+
+impl Blank {
+    /// Diagonals are checked in the request; this is the plan area in square millimetres.
+    pub fn area_mm2(&self) -> f64 {
+        let (l, w) = (self.length.nominal.to_mm(), self.width.nominal.to_mm());
+        match &self.shape {
+            Shape::Rectangle => l * w,
+            Shape::Disc => std::f64::consts::FRAC_PI_4 * l * l,
+            Shape::Taper { narrow, .. } => l * (w + narrow.nominal.to_mm()) / 2.0,
+        }
+    }
+}
+
+/// How far the cutter goes through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Through {
+    /// It does not.
+    No,
+    /// Holes within the blank; its edge stays.
+    Inside,
+    /// All round: the part is cut free of the blank.
+    AllRound,
+}
+
+/// What is to be carved.
+#[derive(Debug, Clone)]
+pub struct Carve {
+    /// Length of the carve area along the feed (before any turn).
+    pub length: Length,
+    /// Width of the carve area.
+    pub width: Length,
+    /// Uncarved margin at the blank's lead end.
+    pub margin_lead: Length,
+    /// Uncarved margin at the trail end.
+    pub margin_trail: Length,
+    /// Uncarved margin at the fence side.
+    pub margin_fence: Length,
+    /// Uncarved margin at the far side.
+    pub margin_far: Length,
+    /// Whether the user stated the carve area (only then are margins credited to the end allowance).
+    pub stated: bool,
+    /// Deepest the tip goes below the highest thing on top, through cuts not counted.
+    pub depth: Length,
+    /// Through cut.
+    pub through: Through,
+    /// How far a through cut goes past the underside.
+    pub penetration: Length,
+    /// Diameter of the largest cutter used.
+    pub cutter: Length,
+    /// Length of its flutes; `None` when not stated.
+    pub flute: Option<Length>,
+    /// How far the cutter's edge runs past the outline of the cut.
+    pub overrun: Length,
+}
+
+/// How a blank is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Hold {
+    /// Snug edges with card shims.
+    Snug,
+    /// Wedges at the trail and far sides.
+    Wedge,
+    /// Double-sided cloth tape.
+    Tape,
+    /// Double-sided film tape.
+    Film,
+    /// Hot glue or glue spots at the edges.
+    HotGlue,
+}
+
+impl Hold {
+    /// Name in job files.
+    pub fn id(self) -> &'static str {
+        match self {
+            Hold::Snug => "snug",
+            Hold::Wedge => "wedge",
+            Hold::Tape => "tape",
+            Hold::Film => "film",
+            Hold::HotGlue => "hot-glue",
+        }
+    }
+
+    /// Whether the underside of the blank is bonded.
+    pub fn bonds_underside(self) -> bool {
+        matches!(self, Hold::Tape | Hold::Film)
+    }
+}
+
+/// A stock the carrier may be made from.
+#[derive(Debug, Clone)]
+pub struct Stock {
+    /// Name to print, such as `MDF 3/4`.
+    pub name: String,
+    /// What it is.
+    pub kind: MaterialKind,
+    /// Actual thickness of one layer.
+    pub thickness: Length,
+    /// Layers glued together to make the stock.
+    pub layers: u32,
+    /// Length of the piece; `None` for stock that can be bought in any size.
+    pub length: Option<Length>,
+    /// Width of the piece.
+    pub width: Option<Length>,
+    /// How many; `None` for stock that can be bought.
+    pub count: Option<u32>,
+    /// Whether the thickness was calipered.
+    pub calipered: bool,
+    /// Density, kg/m3.
+    pub density: f64,
+    /// Modulus of elasticity, N/mm2.
+    pub elasticity: f64,
+}
+
+impl Stock {
+    /// Thickness of all layers together.
+    pub fn total(&self) -> Length {
+        self.thickness * i64::from(self.layers)
+    }
+
+    /// Whether it is on hand rather than to be bought.
+    pub fn on_hand(&self) -> bool {
+        self.count.is_some()
+    }
+}
