@@ -72,7 +72,7 @@ pub struct Design {
     pub checks: Vec<Check>,
     /// Defaults and estimates the design rests on.
     pub assumptions: Vec<Assumption>,
-    /// Warnings for the sheet, worst first, at most five; the rest only in the report.
+    /// Warnings, worst first; a sheet shows the first five, the report all.
     pub warnings: Vec<String>,
     /// Mass of carrier and blank, kg.
     pub mass_kg: f64,
