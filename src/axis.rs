@@ -160,7 +160,15 @@ impl Axis {
     }
 
     /// Demands `to - from` to be exactly `amount`.
-    pub fn fixed(&mut self, from: Node, to: Node, rule: Rule, subject: &'static str, label: &'static str, amount: Length) {
+    pub fn fixed(
+        &mut self,
+        from: Node,
+        to: Node,
+        rule: Rule,
+        subject: &'static str,
+        label: &'static str,
+        amount: Length,
+    ) {
         self.claim(from, to, rule, subject, &[(label, amount)]);
         self.claim(to, from, rule, subject, &[(label, -amount)]);
     }

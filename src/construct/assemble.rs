@@ -2,9 +2,7 @@
 
 use super::layout::{Line, carve_rect};
 use super::{Construction, Setting, steps};
-use crate::design::{
-    CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
-};
+use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
 use crate::request::{Assumption, Hold, Shape, Stock};
@@ -94,10 +92,20 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     let (request, estimates) = (setting.request, &setting.request.shop.estimates);
     let bonded = setting.hold.bonds_underside();
     if setting.freed() && !bonded {
-        let text = format!("the part is cut free all round and held only by {}; its hold goes with the last pass", setting.hold.id());
+        let text = format!(
+            "the part is cut free all round and held only by {}; its hold goes with the last pass",
+            setting.hold.id()
+        );
         return Err(Conflict::plain(Rule::FreedPartHeld, text));
     }
-    let hole: f64 = draft.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids).filter(|void| void.kind == VoidKind::PushOut).map(|void| void.outline.area_mm2()).sum();
+    let hole: f64 = draft
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| void.kind == VoidKind::PushOut)
+        .map(|void| void.outline.area_mm2())
+        .sum();
     let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };
     let square_inches = area / SQUARE_INCH;
     let small = request.blank.area_mm2() / SQUARE_INCH < SMALL_PART_SQ_IN;
@@ -105,7 +113,10 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     if draft.bridge {
         let factor = square_inches * estimates.bond_lift_psi / estimates.lift_force_lbf;
         if factor < FRAGILE_FACTOR {
-            let text = format!("bond {square_inches:.2} sq in x {} psi / {} lbf lift = {factor:.2}, wanted {FRAGILE_FACTOR} where rollers do not press the blank", estimates.bond_lift_psi, estimates.lift_force_lbf);
+            let text = format!(
+                "bond {square_inches:.2} sq in x {} psi / {} lbf lift = {factor:.2}, wanted {FRAGILE_FACTOR} where rollers do not press the blank",
+                estimates.bond_lift_psi, estimates.lift_force_lbf
+            );
             return Err(Conflict::plain(Rule::FragileTop, text));
         }
     } else if bonded || setting.length.low() < request.machine.cutter_to_roller * 2 {
@@ -113,9 +124,14 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         if factor < HOLD_FACTOR && !draft.glued_edges {
             if small {
                 let text = if bonded {
-                    format!("bond {square_inches:.3} sq in x {} psi / {} lbf lift = {factor:.3}, wanted {HOLD_FACTOR}", estimates.bond_lift_psi, estimates.lift_force_lbf)
+                    format!(
+                        "bond {square_inches:.3} sq in x {} psi / {} lbf lift = {factor:.3}, wanted {HOLD_FACTOR}",
+                        estimates.bond_lift_psi, estimates.lift_force_lbf
+                    )
                 } else {
-                    format!("held at the edges only and shorter than the rollers are apart: nothing holds it down ({square_inches:.2} sq in bonded)")
+                    format!(
+                        "held at the edges only and shorter than the rollers are apart: nothing holds it down ({square_inches:.2} sq in bonded)"
+                    )
                 };
                 return Err(Conflict::plain(Rule::LiftFactor, text));
             }
@@ -126,7 +142,13 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     if draft.wall < low_wall && !draft.glued_edges {
         let factor = square_inches * estimates.bond_slide_psi / estimates.side_force_lbf;
         if factor < HOLD_FACTOR {
-            let text = format!("wall {} beside the blank is lower than {}; bond {square_inches:.2} sq in x {} psi / {} lbf side force = {factor:.2}, wanted {HOLD_FACTOR}", setting.say_depth(draft.wall), setting.say_depth(low_wall), estimates.bond_slide_psi, estimates.side_force_lbf);
+            let text = format!(
+                "wall {} beside the blank is lower than {}; bond {square_inches:.2} sq in x {} psi / {} lbf side force = {factor:.2}, wanted {HOLD_FACTOR}",
+                setting.say_depth(draft.wall),
+                setting.say_depth(low_wall),
+                estimates.bond_slide_psi,
+                estimates.side_force_lbf
+            );
             return Err(Conflict::plain(Rule::SlideFactor, text));
         }
     }
@@ -199,7 +221,11 @@ fn letter(parts: Vec<Part>) -> Vec<Part> {
     for part in parts {
         let plain = |part: &Part| part.places.iter().all(|place| matches!(place.outline, Outline::Rect(_)));
         let twin = rows.iter_mut().find(|row| {
-            row.name == part.name && row.material == part.material && row.size == part.size && plain(row) && plain(&part)
+            row.name == part.name
+                && row.material == part.material
+                && row.size == part.size
+                && plain(row)
+                && plain(&part)
         });
         match twin {
             Some(row) => row.places.extend(part.places),
@@ -230,7 +256,11 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         None => "blank".to_owned(),
         Some(role) => {
             let owner = |part: &&Part| part.role == role || twin_role(role).is_some_and(|twin| part.role == twin);
-            parts.iter().find(|part| part.role == role).or_else(|| parts.iter().find(owner)).map_or_else(String::new, |part| part.id.clone())
+            parts
+                .iter()
+                .find(|part| part.role == role)
+                .or_else(|| parts.iter().find(owner))
+                .map_or_else(String::new, |part| part.id.clone())
         }
     };
     let joints: Vec<Joint> =
@@ -299,7 +329,13 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         assumptions,
         warnings: Vec::new(),
         mass_kg,
+        uses_only_stock_on_hand: false,
     };
+    let on_hand = |part: &Part| {
+        let mut pile = request.stock.iter().chain([&request.board]).filter(|stock| stock.name == part.material);
+        part.role == Role::Packing || pile.any(Stock::on_hand)
+    };
+    design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
     design.steps = steps::build_steps(setting, &design, draft.assembly);
     design.warnings = warnings(setting, &design);
     Ok(design)
@@ -343,11 +379,13 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     for rule in &design.waived {
         warnings.push(match rule {
             Rule::ThicknessKnown if !design.blank.thickness_known => {
-                "Thickness not measured: caliper it at three corners before any depth is set or anything is cut.".to_owned()
+                "Thickness not measured: caliper it at three corners before any depth is set or anything is cut."
+                    .to_owned()
             }
             Rule::ThicknessKnown => "Thickness was not calipered: set the depth from the real piece.".to_owned(),
             Rule::LiftFactor if setting.hold.bonds_underside() => {
-                "The bond is weak for the lifting force of the cutter: take light passes, and test by pulling.".to_owned()
+                "The bond is weak for the lifting force of the cutter: take light passes, and test by pulling."
+                    .to_owned()
             }
             Rule::LiftFactor => {
                 "Shorter than the rollers are apart and held at its edges only: tape it as well.".to_owned()
@@ -356,9 +394,13 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
             Rule::GripWanted => "Ends shorter than wanted: the grip behind the roller is near its least.".to_owned(),
             Rule::PocketFloorWanted => "Thin floor under the pocket: light passes, no leaning on it.".to_owned(),
             Rule::BaseWanted => "Thin base: keep the carrier flat, carry it by the rails.".to_owned(),
-            Rule::FluteLength => "The cut is deeper than the flutes are long: take it in steps, widening as you go.".to_owned(),
+            Rule::FluteLength => {
+                "The cut is deeper than the flutes are long: take it in steps, widening as you go.".to_owned()
+            }
             Rule::Play => "Much play round the blank: pack or wedge the trail and far sides.".to_owned(),
-            Rule::TrimLast => "The far edge is the blank's own: check it parallel to the fence edge before feeding.".to_owned(),
+            Rule::TrimLast => {
+                "The far edge is the blank's own: check it parallel to the fence edge before feeding.".to_owned()
+            }
             other => format!("{}: {}.", other.id(), other.info().why),
         });
     }
@@ -374,7 +416,10 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         warnings.push("A size was given as approximate: fit the pocket to the real blank.".to_owned());
     }
     if blank.count > 1 {
-        warnings.push(format!("{} blanks alike: one carrier, loaded {} times; check each blank against the pocket.", blank.count, blank.count));
+        warnings.push(format!(
+            "{} blanks alike: one carrier, loaded {} times; check each blank against the pocket.",
+            blank.count, blank.count
+        ));
     }
     warnings.extend(request.cautions.iter().cloned());
     warnings

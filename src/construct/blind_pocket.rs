@@ -139,7 +139,7 @@ impl BlindPocket {
                 lopsided: !(along.symmetrical && across.symmetrical),
                 pocket_cutter: Some(setting.request.shop.pocket_cutter),
                 waived,
-                trace: sunk.trace,
+                trace: sunk.trace.clone(),
                 depth_below_top: sunk.depth_below_top,
                 assembly: Assembly::Single,
                 wall: heights.depth(),
@@ -162,7 +162,8 @@ fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
     let bite = if bored {
         radius
     } else {
-        Length::from_mm(radius.to_mm() * (1.0 - std::f64::consts::FRAC_1_SQRT_2)).unwrap_or(radius) + Length::from_ticks(1)
+        Length::from_mm(radius.to_mm() * (1.0 - std::f64::consts::FRAC_1_SQRT_2)).unwrap_or(radius)
+            + Length::from_ticks(1)
     };
     Some(Relief { diameter, bite, bored })
 }

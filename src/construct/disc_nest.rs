@@ -44,10 +44,7 @@ impl Construction for DiscNest {
         vec![
             Attempt::of("round pocket in one board", self.sunk_round(setting)),
             Attempt::of("two half-rounds on a base", self.split(setting)),
-            Attempt::of(
-                "square pocket with corner blocks",
-                plain.and_then(|()| framed::design(setting, self, square)),
-            ),
+            Attempt::of("square pocket with corner blocks", plain.and_then(|()| framed::design(setting, self, square))),
         ]
     }
 }
@@ -63,7 +60,12 @@ impl DiscNest {
         let board = Rect::new(Length::ZERO, Length::ZERO, length, width);
         let mut part = stock_part("board", Role::Board, stock, board, (Length::ZERO, heights.top));
         if let Some(place) = part.places.first_mut() {
-            place.voids.push(Void { outline: pocket.clone(), z0: heights.floor, z1: heights.top, kind: VoidKind::Pocket });
+            place.voids.push(Void {
+                outline: pocket.clone(),
+                z0: heights.floor,
+                z1: heights.top,
+                kind: VoidKind::Pocket,
+            });
             place.voids.extend(push_out_hole(setting, &square, heights.floor));
         }
         // A disc has no corner to be pushed into: it lies in the middle of its round.
@@ -75,14 +77,20 @@ impl DiscNest {
                 variant: format!("round pocket in {}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: place_blank(setting, square.x0 + slack, square.y0 + slack, heights.floor + setting.adhesive),
-                pockets: vec![Pocket { outline: pocket, z0: heights.floor, z1: heights.top, kind: PocketKind::Blind, relief: None }],
+                pockets: vec![Pocket {
+                    outline: pocket,
+                    z0: heights.floor,
+                    z1: heights.top,
+                    kind: PocketKind::Blind,
+                    relief: None,
+                }],
                 parts: vec![part],
                 joints: Vec::new(),
                 bridge: false,
                 lopsided: !(along.symmetrical && across.symmetrical),
                 pocket_cutter: Some(setting.request.shop.pocket_cutter),
                 waived: waived_play(setting, &square, sunk.waived.clone()),
-                trace: sunk.trace,
+                trace: sunk.trace.clone(),
                 depth_below_top: sunk.depth_below_top,
                 assembly: Assembly::Single,
                 wall: heights.depth(),
@@ -130,8 +138,16 @@ impl DiscNest {
         ];
         if layer.packing > zero {
             let disc = Rect::sized(square.x0, square.y0, setting.length.nominal, setting.length.nominal);
-            let mut packing =
-                framed::part("packing", Role::Packing, "card or veneer", 800.0, 1, Grain::None, disc, (heights.floor, floor));
+            let mut packing = framed::part(
+                "packing",
+                Role::Packing,
+                "card or veneer",
+                800.0,
+                1,
+                Grain::None,
+                disc,
+                (heights.floor, floor),
+            );
             for place in &mut packing.places {
                 place.outline = round(&disc);
             }
@@ -141,7 +157,11 @@ impl DiscNest {
         let contact = Rect::new(zero, middle, length, middle);
         let unnamed = || (String::new(), String::new());
         let joints = vec![
-            (Role::NestHalf, Some(Role::NestHalf), Joint { between: unnamed(), contact, z0: z.0, z1: z.1, kind: JointKind::Glue }),
+            (
+                Role::NestHalf,
+                Some(Role::NestHalf),
+                Joint { between: unnamed(), contact, z0: z.0, z1: z.1, kind: JointKind::Glue },
+            ),
             (
                 Role::NestHalf,
                 Some(Role::Base),
@@ -162,10 +182,21 @@ impl DiscNest {
             setting,
             self,
             Draft {
-                variant: format!("two half-rounds of {} on {}, {}", layer.material, base.name, hold_words(setting.hold)),
+                variant: format!(
+                    "two half-rounds of {} on {}, {}",
+                    layer.material,
+                    base.name,
+                    hold_words(setting.hold)
+                ),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: place_blank(setting, square.x0 + slack, square.y0 + slack, floor + setting.adhesive),
-                pockets: vec![Pocket { outline: pocket, z0: floor, z1: heights.top, kind: PocketKind::OnBase, relief: None }],
+                pockets: vec![Pocket {
+                    outline: pocket,
+                    z0: floor,
+                    z1: heights.top,
+                    kind: PocketKind::OnBase,
+                    relief: None,
+                }],
                 parts,
                 joints,
                 bridge: false,

@@ -68,7 +68,8 @@ impl EndExtensions {
             return Err(Conflict::plain(Rule::StripUnbroken, text));
         }
         let along = layout::along(setting, Edges::Fitted, None)?;
-        let across = if kind == Kind::SpliceRail { layout::across_spliced(setting)? } else { layout::across_bare(setting)? };
+        let across =
+            if kind == Kind::SpliceRail { layout::across_spliced(setting)? } else { layout::across_bare(setting)? };
         self.finish(setting, kind, words, &along, &across)
     }
 
@@ -90,11 +91,18 @@ impl EndExtensions {
         let (floor, top) = if kind == Kind::ThinBase {
             let (base, heights) = stack::best_stock(setting, |stock| {
                 panel_fits(setting, stock, length, width)?;
-                stack::floor_and_top(setting, stock, setting.thickness, false).map(|heights| (heights.waived.len(), heights))
+                stack::floor_and_top(setting, stock, setting.thickness, false)
+                    .map(|heights| (heights.waived.len(), heights))
             })?;
             stack::trace_heights(setting, &heights, base, "rail-height", &mut trace);
             waived.extend(&heights.waived);
-            parts.push(stock_part("base", Role::Base, base, Rect::new(zero, zero, length, width), (zero, heights.floor)));
+            parts.push(stock_part(
+                "base",
+                Role::Base,
+                base,
+                Rect::new(zero, zero, length, width),
+                (zero, heights.floor),
+            ));
             (heights.floor, heights.top)
         } else {
             bare_thickness(setting, setting.thickness)?;
@@ -116,7 +124,12 @@ impl EndExtensions {
             edge_joint(Role::TrailEnd, Rect::new(blank.x1, fence, blank.x1, width), top, butt),
         ];
         if kind == Kind::SpliceRail {
-            joints.push(edge_joint(Role::FenceRail, Rect::new(blank.x0, fence, blank.x1, fence), top, JointKind::GlueSpots));
+            joints.push(edge_joint(
+                Role::FenceRail,
+                Rect::new(blank.x0, fence, blank.x1, fence),
+                top,
+                JointKind::GlueSpots,
+            ));
         }
         if kind == Kind::ThinBase {
             joints.push(edge_joint(Role::Base, blank, floor, JointKind::GlueSpots));

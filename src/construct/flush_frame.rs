@@ -103,7 +103,11 @@ impl FlushFrame {
             setting,
             self,
             Draft {
-                variant: format!("{}, {}", layer.material, if pinched { "pinched by end screws" } else { "glue spots" }),
+                variant: format!(
+                    "{}, {}",
+                    layer.material,
+                    if pinched { "pinched by end screws" } else { "glue spots" }
+                ),
                 carrier: Extent { length, width, thickness: top.max(layer.height) },
                 blank: place_blank(setting, along.near(), across.near(), Length::ZERO),
                 pockets: vec![Pocket {

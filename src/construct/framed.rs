@@ -4,9 +4,7 @@ use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::layout::{self, Edges, Rails};
 use super::stack::{self, Heights, UpperLayer};
 use super::{Construction, Setting};
-use crate::design::{
-    Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role,
-};
+use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Shape, Stock};
@@ -29,7 +27,16 @@ pub struct Framed {
 
 /// A part with one place, its letter not yet given.
 #[expect(clippy::too_many_arguments, reason = "a part is these things, and all callers name them in this order")]
-pub fn part(name: &str, role: Role, material: &str, density: f64, layers: u32, grain: Grain, rect: Rect, z: (Length, Length)) -> Part {
+pub fn part(
+    name: &str,
+    role: Role,
+    material: &str,
+    density: f64,
+    layers: u32,
+    grain: Grain,
+    rect: Rect,
+    z: (Length, Length),
+) -> Part {
     // Length runs with the grain; for panels along the feed. All parts here lie along the feed.
     let size = Extent { length: rect.length(), width: rect.width(), thickness: z.1 - z.0 };
     Part {
@@ -93,7 +100,8 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     let (length, width) = (along.total(), across.total());
     let (base, heights) = stack::best_stock(setting, |stock| {
         panel_fits(setting, stock, length, width)?;
-        stack::floor_and_top(setting, stock, layer.height, false).map(|heights: Heights| (heights.waived.len(), heights))
+        stack::floor_and_top(setting, stock, layer.height, false)
+            .map(|heights: Heights| (heights.waived.len(), heights))
     })?;
     let floor = heights.floor + layer.packing;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, framed.above > Length::ZERO)?;
@@ -102,7 +110,13 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     let pocket = Rect::sized(lead, fence, along.pocket(), across.pocket());
     let z = (heights.floor, heights.top);
     let mut parts = vec![
-        stock_part("base", Role::Base, base, Rect::new(Length::ZERO, Length::ZERO, length, width), (Length::ZERO, heights.floor)),
+        stock_part(
+            "base",
+            Role::Base,
+            base,
+            Rect::new(Length::ZERO, Length::ZERO, length, width),
+            (Length::ZERO, heights.floor),
+        ),
         layer_part("rail", Role::FenceRail, &layer, Rect::new(Length::ZERO, Length::ZERO, length, fence), z),
         layer_part("rail", Role::FarRail, &layer, Rect::new(Length::ZERO, pocket.y1, length, width), z),
         layer_part("end", Role::LeadEnd, &layer, Rect::new(Length::ZERO, fence, lead, pocket.y1), z),
@@ -110,7 +124,8 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     ];
     if layer.packing > Length::ZERO {
         let blank = Rect::sized(lead, fence, setting.length.nominal, setting.width.nominal);
-        let mut packing = part("packing", Role::Packing, "card or veneer", 800.0, 1, Grain::None, blank, (heights.floor, floor));
+        let mut packing =
+            part("packing", Role::Packing, "card or veneer", 800.0, 1, Grain::None, blank, (heights.floor, floor));
         packing.remark = Some("cut with a knife; glue to the base".to_owned());
         parts.push(packing);
     }
@@ -137,7 +152,13 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
             variant: format!("{} on {}, {}", layer.material, base.name, hold_words(setting.hold)),
             carrier: Extent { length, width, thickness: heights.top },
             blank: place_blank(setting, lead, fence, floor + setting.adhesive),
-            pockets: vec![Pocket { outline: Outline::Rect(pocket), z0: floor, z1: heights.top, kind: PocketKind::OnBase, relief: None }],
+            pockets: vec![Pocket {
+                outline: Outline::Rect(pocket),
+                z0: floor,
+                z1: heights.top,
+                kind: PocketKind::OnBase,
+                relief: None,
+            }],
             parts,
             joints,
             bridge: framed.above > Length::ZERO,
@@ -160,7 +181,13 @@ pub fn play_is_wide(setting: &Setting<'_>, pocket: &Rect) -> bool {
 }
 
 /// Joints of a frame on a base: rails and ends on the base, ends against the rails.
-fn frame_joints(pocket: Rect, length: Length, width: Length, floor: Length, top: Length) -> Vec<(Role, Option<Role>, Joint)> {
+fn frame_joints(
+    pocket: Rect,
+    length: Length,
+    width: Length,
+    floor: Length,
+    top: Length,
+) -> Vec<(Role, Option<Role>, Joint)> {
     let glue = |a: Role, b: Role, contact: Rect, z0: Length, z1: Length, kind: JointKind| {
         (a, Some(b), Joint { between: (String::new(), String::new()), contact, z0, z1, kind })
     };
@@ -171,10 +198,38 @@ fn frame_joints(pocket: Rect, length: Length, width: Length, floor: Length, top:
         glue(Role::FarRail, Role::Base, Rect::new(zero, pocket.y1, length, width), floor, floor, pegs),
         glue(Role::LeadEnd, Role::Base, Rect::new(zero, pocket.y0, pocket.x0, pocket.y1), floor, floor, pegs),
         glue(Role::TrailEnd, Role::Base, Rect::new(pocket.x1, pocket.y0, length, pocket.y1), floor, floor, pegs),
-        glue(Role::LeadEnd, Role::FenceRail, Rect::new(zero, pocket.y0, pocket.x0, pocket.y0), floor, top, JointKind::Glue),
-        glue(Role::LeadEnd, Role::FarRail, Rect::new(zero, pocket.y1, pocket.x0, pocket.y1), floor, top, JointKind::Glue),
-        glue(Role::TrailEnd, Role::FenceRail, Rect::new(pocket.x1, pocket.y0, length, pocket.y0), floor, top, JointKind::Glue),
-        glue(Role::TrailEnd, Role::FarRail, Rect::new(pocket.x1, pocket.y1, length, pocket.y1), floor, top, JointKind::Glue),
+        glue(
+            Role::LeadEnd,
+            Role::FenceRail,
+            Rect::new(zero, pocket.y0, pocket.x0, pocket.y0),
+            floor,
+            top,
+            JointKind::Glue,
+        ),
+        glue(
+            Role::LeadEnd,
+            Role::FarRail,
+            Rect::new(zero, pocket.y1, pocket.x0, pocket.y1),
+            floor,
+            top,
+            JointKind::Glue,
+        ),
+        glue(
+            Role::TrailEnd,
+            Role::FenceRail,
+            Rect::new(pocket.x1, pocket.y0, length, pocket.y0),
+            floor,
+            top,
+            JointKind::Glue,
+        ),
+        glue(
+            Role::TrailEnd,
+            Role::FarRail,
+            Rect::new(pocket.x1, pocket.y1, length, pocket.y1),
+            floor,
+            top,
+            JointKind::Glue,
+        ),
     ]
 }
 

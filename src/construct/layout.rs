@@ -330,9 +330,11 @@ pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
     for (rule, subject, margin) in ends {
         // Nothing can be added at a bare end: its own margin has to do.
         let margin = setting.credit(margin);
-        let terms = [("cutter to roller", machine.cutter_to_roller), ("least grip", machine.grip_least), ("margin", -margin)];
+        let terms =
+            [("cutter to roller", machine.cutter_to_roller), ("least grip", machine.grip_least), ("margin", -margin)];
         axis.claim(0, 0, rule, subject, &terms);
-        let wanted = [("cutter to roller", machine.cutter_to_roller), ("wanted grip", machine.grip_wanted), ("margin", -margin)];
+        let wanted =
+            [("cutter to roller", machine.cutter_to_roller), ("wanted grip", machine.grip_wanted), ("margin", -margin)];
         axis.claim(0, 0, Rule::GripWanted, subject, &wanted);
     }
     Line::solve(axis, [0, end, end], setting, false)
@@ -384,7 +386,12 @@ fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
         wall,
         Rule::CutterWindow,
         "far side of the cut",
-        &[("farthest reach", machine.window.max), ("blank to far side of cut", -cut), ("cutter radius", -radius), ("overrun", -overrun)],
+        &[
+            ("farthest reach", machine.window.max),
+            ("blank to far side of cut", -cut),
+            ("cutter radius", -radius),
+            ("overrun", -overrun),
+        ],
     );
 }
 

@@ -209,7 +209,9 @@ impl<'a> Setting<'a> {
     pub fn needs_rectangle(&self) -> Result<(), Conflict> {
         match self.request.blank.shape {
             Shape::Rectangle => Ok(()),
-            Shape::Disc => Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges")),
+            Shape::Disc => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
+            }
             Shape::Taper { .. } => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; this needs straight, parallel edges"))
             }

@@ -42,7 +42,11 @@ impl Construction for Riser {
             if setting.thickness < thin {
                 Ok(())
             } else {
-                let text = format!("the blank is {} thick; a riser is for less than {}", setting.say_depth(setting.thickness), setting.say_depth(thin));
+                let text = format!(
+                    "the blank is {} thick; a riser is for less than {}",
+                    setting.say_depth(setting.thickness),
+                    setting.say_depth(thin)
+                );
                 Err(Conflict::plain(Rule::ThicknessMin, text))
             }
         });

@@ -45,12 +45,7 @@ pub fn flush_depth(setting: &Setting<'_>) -> Length {
 }
 
 /// Heights with the pocket sunk into `stock` (`blind`), or with a `stock` base under an upper layer.
-pub fn floor_and_top(
-    setting: &Setting<'_>,
-    stock: &Stock,
-    depth: Length,
-    blind: bool,
-) -> Result<Heights, Conflict> {
+pub fn floor_and_top(setting: &Setting<'_>, stock: &Stock, depth: Length, blind: bool) -> Result<Heights, Conflict> {
     let machine = &setting.request.machine;
     let mut axis = Axis::new();
     let (floor, top) = (axis.measured(), axis.measured());
@@ -66,11 +61,23 @@ pub fn floor_and_top(
     }
     if setting.cut_through() {
         let penetration = setting.request.carve.penetration;
-        axis.claim(0, floor, Rule::FloorAfterCut, "floor", &[("left under the cut", FLOOR), ("penetration", penetration)]);
+        axis.claim(
+            0,
+            floor,
+            Rule::FloorAfterCut,
+            "floor",
+            &[("left under the cut", FLOOR), ("penetration", penetration)],
+        );
     }
     axis.claim(0, top, Rule::ThicknessMin, "thickness", &[("thinnest board", machine.thickness.min)]);
     let guard = machine.thickness_guard;
-    axis.limit(0, top, Rule::ThicknessMax, "thickness", &[("thickest board", machine.thickness.max), ("guard", -guard)]);
+    axis.limit(
+        0,
+        top,
+        Rule::ThicknessMax,
+        "thickness",
+        &[("thickest board", machine.thickness.max), ("guard", -guard)],
+    );
     let mut waived = Vec::new();
     loop {
         match axis.least(|_| false) {
@@ -219,19 +226,16 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     let text = if setting.thicknesses_boards() {
         format!("rails {} high: thicker than any board or stock", setting.say_depth(height))
     } else {
-        format!("rails {} high: no stock of that thickness, and no planer or drum sander to make it", setting.say_depth(height))
+        format!(
+            "rails {} high: no stock of that thickness, and no planer or drum sander to make it",
+            setting.say_depth(height)
+        )
     };
     Err(Conflict::plain(if setting.owns(Tool::Planer) { Rule::StockExists } else { Rule::ToolOwned }, text))
 }
 
 /// Reasons for the heights of a carrier with a floor.
-pub fn trace_heights(
-    setting: &Setting<'_>,
-    heights: &Heights,
-    stock: &Stock,
-    layer: &str,
-    trace: &mut Trace,
-) {
+pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, layer: &str, trace: &mut Trace) {
     if !setting.thickness_known {
         return;
     }

@@ -94,7 +94,10 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         .flat_map(|place| &place.voids)
         .find(|void| void.kind == VoidKind::PushOut);
     if let Some(hole) = hole {
-        steps.say(format!("Bore the {} push-out hole through the floor, scrap underneath.", setting.say(hole.outline.bounds().length())));
+        steps.say(format!(
+            "Bore the {} push-out hole through the floor, scrap underneath.",
+            setting.say(hole.outline.bounds().length())
+        ));
     }
     steps.say("Let the hollowed board rest a day if it is solid wood; check it flat again.");
 }
@@ -105,7 +108,9 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         let halves = id(design, Role::NestHalf);
         let on = if base.is_empty() { String::new() } else { format!(" on base {base}") };
         steps.careful(
-            format!("Glue the two halves {halves} together on the centre line{on}, the round true with the blank in it."),
+            format!(
+                "Glue the two halves {halves} together on the centre line{on}, the round true with the blank in it."
+            ),
             "Keep glue out of the pocket and off the bed face.",
         );
     } else if base.is_empty() {
@@ -121,7 +126,9 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         );
         if !end.is_empty() {
             steps.say(format!("Glue lead end {end} square to it: the datum corner is made."));
-            steps.say("Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.");
+            steps.say(
+                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
+            );
         }
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
@@ -133,7 +140,8 @@ fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.say("Lay the blank face down on a flat, waxed board: all faces that touch the rollers come out flush.");
     if pinched {
         steps.careful(
-            "Screw through the rails into the ends, outside the no-metal area, so that they pinch the blank.".to_owned(),
+            "Screw through the rails into the ends, outside the no-metal area, so that they pinch the blank."
+                .to_owned(),
             "Screws never in the swept area, never in the reference strip; heads sunk 1/8 in (3 mm).",
         );
     } else {
@@ -163,7 +171,12 @@ fn glued_on(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         "Lay it on a flat board to cure; carry it flat.".to_owned(),
         "A joint in end grain snaps when the piece is lifted by one end.",
     );
-    if design.cut_list.steps.iter().any(|step| step.piece == "carrier" && step.operation == crate::design::Operation::TrimCrosscut) {
+    if design
+        .cut_list
+        .steps
+        .iter()
+        .any(|step| step.piece == "carrier" && step.operation == crate::design::Operation::TrimCrosscut)
+    {
         steps.say(format!("Trim the ends square to {} overall.", setting.say(design.carrier.length)));
     }
 }
@@ -200,7 +213,9 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if design.bridge {
         steps.say("Lay a straightedge over the rails: nothing on the blank may touch it. ROLLERS TOUCH RAILS ONLY.");
     }
-    if design.parts.iter().any(|part| part.role == Role::CornerBlock) || matches!(design.blank.outline, crate::geometry::Outline::Disc { .. }) {
+    if design.parts.iter().any(|part| part.role == Role::CornerBlock)
+        || matches!(design.blank.outline, crate::geometry::Outline::Disc { .. })
+    {
         steps.say("Mark blank and carrier across the edge, so that a turned disc shows.");
     }
 }
@@ -208,7 +223,8 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 fn stands(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if needs_stands(setting, design.carrier.length) {
         steps.careful(
-            "Put stands on both sides of the machine at bed height, closer together than half the carrier's length.".to_owned(),
+            "Put stands on both sides of the machine at bed height, closer together than half the carrier's length."
+                .to_owned(),
             "A long carrier tips and lifts under the cutter.",
         );
     }

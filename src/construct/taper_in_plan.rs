@@ -100,7 +100,12 @@ impl TaperInPlan {
             sloped(
                 if role == Role::LeadEnd { "lead end" } else { "trail end" },
                 role,
-                vec![Point::new(from, fence), Point::new(to, fence), Point::new(to, fence + w1), Point::new(from, fence + w0)],
+                vec![
+                    Point::new(from, fence),
+                    Point::new(to, fence),
+                    Point::new(to, fence + w1),
+                    Point::new(from, fence + w0),
+                ],
                 format!("{} at its lead side, {} at its trail side", say(w0), say(w1)),
             )
         };
@@ -114,7 +119,12 @@ impl TaperInPlan {
         let blank = blank_outline(setting, lead, fence);
         let joints = vec![
             edge_joint(Role::FenceRail, Rect::new(x0, fence, x1, fence), top, spots),
-            edge_joint(Role::FarRail, Rect::new(x0, fence + at_x0.min(at_x1), x1, fence + at_x0.max(at_x1)), top, spots),
+            edge_joint(
+                Role::FarRail,
+                Rect::new(x0, fence + at_x0.min(at_x1), x1, fence + at_x0.max(at_x1)),
+                top,
+                spots,
+            ),
             edge_joint(Role::LeadEnd, Rect::new(x0, fence, x0, fence + at_x0), top, spots),
             edge_joint(Role::TrailEnd, Rect::new(x1, fence, x1, fence + at_x1), top, spots),
         ];

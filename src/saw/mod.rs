@@ -43,8 +43,7 @@ pub enum Assembly {
 pub fn panel_parent(request: &Request, length: Length, width: Length) -> (Length, Length) {
     let kerf = request.shop.kerf;
     let (long, short) = (length.max(width), length.min(width));
-    let pulled =
-        if long >= SHORTEST_RIP { long + OVER_LENGTH } else { (long + kerf + HAND_HOLD).max(SHORTEST_RIP) };
+    let pulled = if long >= SHORTEST_RIP { long + OVER_LENGTH } else { (long + kerf + HAND_HOLD).max(SHORTEST_RIP) };
     (pulled, short + OVER_WIDTH + SPARE_WIDTH)
 }
 
@@ -142,7 +141,14 @@ impl Writer<'_> {
         }
     }
 
-    fn parent(&mut self, part: &Part, length: Length, width: Length, count: usize, yields: Vec<(String, usize)>) -> String {
+    fn parent(
+        &mut self,
+        part: &Part,
+        length: Length,
+        width: Length,
+        count: usize,
+        yields: Vec<(String, usize)>,
+    ) -> String {
         let id = format!("P{}", self.list.parents.len() + 1);
         let size = Extent { length, width, thickness: part.size.thickness };
         self.list.parents.push(Parent { id: id.clone(), material: part.material.clone(), size, count, yields });
@@ -213,7 +219,16 @@ impl Writer<'_> {
         });
     }
 
-    fn crosscut(&mut self, piece: &str, before: Extent, length: Length, times: usize, makes: &str, held: Length, extra: &str) {
+    fn crosscut(
+        &mut self,
+        piece: &str,
+        before: Extent,
+        length: Length,
+        times: usize,
+        makes: &str,
+        held: Length,
+        extra: &str,
+    ) {
         let tool = self.crosscut_tool(before.width);
         let note = format!(
             "{tool}: crosscut {makes} from {piece} at {}{}{extra}; hand on the long end ({} or more stays)",
@@ -249,7 +264,8 @@ impl Writer<'_> {
         }
         let before = Extent { length, width, thickness: part.size.thickness };
         if layers > 1 {
-            let note = format!("glue {layers} layers of {} face to face, flat under weights, a day to rest", part.material);
+            let note =
+                format!("glue {layers} layers of {} face to face, flat under weights, a day to rest", part.material);
             self.step(SawStep {
                 operation: Operation::GlueUp,
                 tool: "clamps",
@@ -287,7 +303,14 @@ impl Writer<'_> {
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), halves)]);
         let before = Extent { length, width, thickness: part.size.thickness };
         self.plane(part, &id, before);
-        self.rip(&id, before, part.size.width + JOINTING.half_up(), halves, &label(part), "; joint the sawn edges, then strike the half-rounds from the jointed edges");
+        self.rip(
+            &id,
+            before,
+            part.size.width + JOINTING.half_up(),
+            halves,
+            &label(part),
+            "; joint the sawn edges, then strike the half-rounds from the jointed edges",
+        );
         let half = Extent { length, width: part.size.width, thickness: part.size.thickness };
         let tool = if self.owns(Tool::BandSaw) { "band saw" } else { "jigsaw" };
         self.step(SawStep {
@@ -300,7 +323,10 @@ impl Writer<'_> {
             times: halves,
             held: length,
             careful: true,
-            note: format!("{tool}: saw the half-round out of each {}, board flat on the table, both hands on the board's ends", part.name),
+            note: format!(
+                "{tool}: saw the half-round out of each {}, board flat on the table, both hands on the board's ends",
+                part.name
+            ),
         });
     }
 
@@ -344,8 +370,10 @@ impl Writer<'_> {
     fn short_pieces(&mut self, group: &[&Part]) {
         let Some(first) = group.first() else { return };
         let kerf = self.kerf();
-        let needed: Length =
-            group.iter().map(|part| Length::from_ticks((part.size.length + kerf).ticks() * part.places.len() as i64)).sum();
+        let needed: Length = group
+            .iter()
+            .map(|part| Length::from_ticks((part.size.length + kerf).ticks() * part.places.len() as i64))
+            .sum();
         let width = first.size.width + kerf + SPARE_WIDTH;
         let length = self.planed_length(first, needed + HAND_HOLD).max(SHORTEST_RIP).max(width);
         let yields = group.iter().map(|part| (part.id.clone(), part.places.len())).collect();
@@ -358,7 +386,15 @@ impl Writer<'_> {
             let ripped = Extent { length: left, width: part.size.width, thickness: part.size.thickness };
             let count = part.places.len();
             left -= Length::from_ticks((part.size.length + kerf).ticks() * count as i64);
-            self.crosscut(&id, ripped, part.size.length, count, &label(part), left, "; the part is the piece that falls away");
+            self.crosscut(
+                &id,
+                ripped,
+                part.size.length,
+                count,
+                &label(part),
+                left,
+                "; the part is the piece that falls away",
+            );
         }
     }
 
@@ -386,11 +422,21 @@ impl Writer<'_> {
             times: 1,
             held: length,
             careful: true,
-            note: format!("{tool} with taper sled: saw the slope on {id} while it is long; both end widths are on the drawing"),
+            note: format!(
+                "{tool} with taper sled: saw the slope on {id} while it is long; both end widths are on the drawing"
+            ),
         });
         if !long {
             let held = length - part.size.length - kerf;
-            self.crosscut(&id, ripped, part.size.length, 1, &label(part), held, "; the part is the piece that falls away");
+            self.crosscut(
+                &id,
+                ripped,
+                part.size.length,
+                1,
+                &label(part),
+                held,
+                "; the part is the piece that falls away",
+            );
         } else if assembly == Assembly::Untrimmed || assembly == Assembly::Single {
             self.crosscut(&id, ripped, part.size.length, 1, &label(part), part.size.length, "");
         }
@@ -411,7 +457,15 @@ impl Writer<'_> {
         self.rip(&id, before, part.size.width, 1, &id.clone(), " to the height of the triangles");
         let strip = Extent { width: part.size.width, ..before };
         let held = length - Length::from_ticks(each.ticks() * count as i64);
-        self.crosscut(&id, strip, part.size.length, count, &label(part), held, ", saw at 45 degrees left and right in turn; the part is the piece that falls away");
+        self.crosscut(
+            &id,
+            strip,
+            part.size.length,
+            count,
+            &label(part),
+            held,
+            ", saw at 45 degrees left and right in turn; the part is the piece that falls away",
+        );
     }
 
     fn pockets(&mut self, part: &Part) {
@@ -421,9 +475,14 @@ impl Writer<'_> {
             let (operation, note) = match void.kind {
                 VoidKind::Pocket if part.role == Role::Board => (
                     Operation::Pocket,
-                    format!("sink the pocket to {} deep, floor flat, corners relieved", self.request.shop.depth_ruler.number(void.z1 - void.z0)),
+                    format!(
+                        "sink the pocket to {} deep, floor flat, corners relieved",
+                        self.request.shop.depth_ruler.number(void.z1 - void.z0)
+                    ),
                 ),
-                VoidKind::PushOut => (Operation::Bore, "bore the push-out hole from the top, scrap wood underneath".to_owned()),
+                VoidKind::PushOut => {
+                    (Operation::Bore, "bore the push-out hole from the top, scrap wood underneath".to_owned())
+                }
                 _ => continue,
             };
             let tool = match operation {
@@ -472,15 +531,26 @@ impl Writer<'_> {
             careful: false,
             note,
         };
-        self.step(plain(Operation::GlueUp, "clamps", carrier.thickness, "glue up the carrier as the build steps say; let it cure".to_owned()));
+        self.step(plain(
+            Operation::GlueUp,
+            "clamps",
+            carrier.thickness,
+            "glue up the carrier as the build steps say; let it cure".to_owned(),
+        ));
         if assembly == Assembly::Trimmed {
             let tool = self.rip_tool();
-            let note = format!("{tool}: last rip off the far edge, finished fence edge against the fence, to {} wide", self.say(carrier.width));
+            let note = format!(
+                "{tool}: last rip off the far edge, finished fence edge against the fence, to {} wide",
+                self.say(carrier.width)
+            );
             self.step(plain(Operation::TrimRip, tool, carrier.width, note));
         }
         if assembly != Assembly::Untrimmed {
             let tool = self.crosscut_tool(carrier.width);
-            let note = format!("{tool}: trim both ends square, to {} long, keeping the lead end as dimensioned", self.say(carrier.length));
+            let note = format!(
+                "{tool}: trim both ends square, to {} long, keeping the lead end as dimensioned",
+                self.say(carrier.length)
+            );
             self.step(plain(Operation::TrimCrosscut, tool, carrier.length, note));
         }
     }
