@@ -6,6 +6,7 @@ pub mod design;
 pub mod geometry;
 pub mod length;
 pub mod library;
+pub mod mechanics;
 pub mod plan;
 pub mod request;
 pub mod rules;
