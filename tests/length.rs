@@ -197,6 +197,7 @@ fn doubtful_values_are_read_with_a_remark() {
     }
     let feet = read("5' 14\"");
     assert_eq!((feet.nominal, feet.notes), (inch(74, 1), vec![Note::OneReading, Note::InchesOverTwelve]));
+    assert_eq!(read("5' 12\"").notes, [Note::OneReading, Note::InchesOverTwelve]);
     // Eleven inches and a half are still less than a foot.
     assert_eq!(read("5' 11-1/2\"").notes, [Note::OneReading]);
 }
