@@ -3,7 +3,9 @@
 
 pub mod construct;
 pub mod design;
+pub mod diagnostic;
 pub mod geometry;
+pub mod job;
 pub mod length;
 pub mod library;
 pub mod plan;
