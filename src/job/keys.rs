@@ -69,13 +69,7 @@ pub static TABLES: [TableInfo; 9] = [
     TableInfo { name: "estimates", repeated: false, meaning: "forces and strengths, all judgement" },
 ];
 
-const fn key(
-    table: &'static str,
-    name: &'static str,
-    kind: Kind,
-    default: &'static str,
-    meaning: &'static str,
-) -> Key {
+const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'static str, meaning: &'static str) -> Key {
     Key { table, name, kind, default, meaning }
 }
 
@@ -175,7 +169,10 @@ pub fn key_reference() -> String {
     let mut text = String::new();
     for table in &TABLES {
         let heading = if table.repeated { format!("[[{}]]", table.name) } else { format!("[{}]", table.name) };
-        text.push_str(&format!("### `{heading}`: {}\n\n| Key | Holds | If left out | Meaning |\n|---|---|---|---|\n", table.meaning));
+        text.push_str(&format!(
+            "### `{heading}`: {}\n\n| Key | Holds | If left out | Meaning |\n|---|---|---|---|\n",
+            table.meaning
+        ));
         for key in keys_of(table.name) {
             text.push_str(&format!("| `{}` | {} | {} | {} |\n", key.name, key.kind.words(), key.default, key.meaning));
         }

@@ -108,11 +108,8 @@ pub fn read(reader: &mut Reader<'_>) -> Option<Job> {
     // The unit decides how every bare number reads, so it is looked up first; what is wrong with
     // it is reported in its turn.
     let units = toml.get("job").and_then(|job| job.get_ref().as_table()?.get("units")?.get_ref().as_str());
-    reader.units = if units.is_some_and(|units| units.trim().eq_ignore_ascii_case("mm")) {
-        Unit::Millimetre
-    } else {
-        Unit::Inch
-    };
+    reader.units =
+        if units.is_some_and(|units| units.trim().eq_ignore_ascii_case("mm")) { Unit::Millimetre } else { Unit::Inch };
     let mut job = Job::default();
     for (name, value) in &toml {
         let Some(info) = TABLES.iter().find(|table| table.name == name.get_ref().as_ref()) else {

@@ -37,7 +37,12 @@ pub static MACHINE_KEYS: [Key; 29] = [
     figure("length-guard", ZERO, FOOT, "kept inside both length limits, for error of measuring"),
     figure("width-guard", ZERO, FOOT, "kept inside both width limits"),
     figure("thickness-guard", ZERO, FOOT, "kept inside the greatest thickness"),
-    figure("cutter-to-roller", SMALL, Length::inches(60, 1), "cutter centre to the farther roller's centre, along the feed"),
+    figure(
+        "cutter-to-roller",
+        SMALL,
+        Length::inches(60, 1),
+        "cutter centre to the farther roller's centre, along the feed",
+    ),
     figure("grip-wanted", ZERO, Length::inches(60, 1), "how far past the roller's centre the board should still reach"),
     figure("grip-least", ZERO, Length::inches(60, 1), "the least it may reach past"),
     other(
@@ -47,7 +52,12 @@ pub static MACHINE_KEYS: [Key; 29] = [
         "blank end to carrier end, if you would rather state the sum; never less than cutter-to-roller + grip-least",
     ),
     figure("roller-radius", SMALL, FOOT, "radius of the hold-down rollers"),
-    figure("strip", ZERO, FOOT, "width of the flat strip under the fence edge that the machine feels; 0 if it has no sensor"),
+    figure(
+        "strip",
+        ZERO,
+        FOOT,
+        "width of the flat strip under the fence edge that the machine feels; 0 if it has no sensor",
+    ),
     other(
         "strip-joint-tolerated",
         Kind::Flag,
@@ -61,7 +71,12 @@ pub static MACHINE_KEYS: [Key; 29] = [
     figure("holder-radius", ZERO, FOOT, "radius of the cutter's holder"),
     figure("guide-gap", ZERO, Length::INCH, "how much wider than the board the guides are set"),
     figure("bed-length", Length::INCH, FAR, "length of the bed that supports the board"),
-    other("unconfirmed", Kind::Texts, "every figure that is missing", "figures nobody has measured yet; take a name out once you have"),
+    other(
+        "unconfirmed",
+        Kind::Texts,
+        "every figure that is missing",
+        "figures nobody has measured yet; take a name out once you have",
+    ),
     other("source", Kind::Text(200), "not stated", "where the figures come from"),
 ];
 
@@ -255,7 +270,11 @@ fn check(reader: &mut Reader<'_>, table: &Table, machine: &mut Machine) {
             found.push((low, format!("`{low}` {min} is more than `{high}` {max}"), help));
         } else if limits.min + guards > limits.max {
             let help = format!("widen the limits or lower `{what}-guard`");
-            found.push((low, format!("nothing fits between `{low}` {min} and `{high}` {max} with the guards kept"), help));
+            found.push((
+                low,
+                format!("nothing fits between `{low}` {min} and `{high}` {max} with the guards kept"),
+                help,
+            ));
         }
     }
     if machine.grip_least > machine.grip_wanted {
@@ -274,7 +293,8 @@ fn check(reader: &mut Reader<'_>, table: &Table, machine: &mut Machine) {
             let (typed, sum) = (shown(allowance), shown(least));
             let (reach, grip) = (shown(machine.cutter_to_roller), shown(machine.grip_least));
             let message = format!("`end-allowance` {typed} is less than {sum}, which the rollers need");
-            let help = format!("cutter-to-roller {reach} + grip-least {grip} = {sum}: leave `end-allowance` out or raise it");
+            let help =
+                format!("cutter-to-roller {reach} + grip-least {grip} = {sum}: leave `end-allowance` out or raise it");
             found.push(("end-allowance", message, help));
         } else {
             machine.grip_wanted = allowance - machine.cutter_to_roller;
@@ -326,7 +346,8 @@ pub fn machine_profile_text(machine: &Machine) -> String {
          # Until that list is empty, every sheet says in a box which figures are guesses.\n",
     );
     let mut copy = machine.clone();
-    let sizes: Vec<(&str, String)> = figures(&mut copy).into_iter().map(|(name, size)| (name, exact_text(*size))).collect();
+    let sizes: Vec<(&str, String)> =
+        figures(&mut copy).into_iter().map(|(name, size)| (name, exact_text(*size))).collect();
     for key in &MACHINE_KEYS {
         let value = match key.name {
             "id" => toml_text(&machine.id),
@@ -335,7 +356,8 @@ pub fn machine_profile_text(machine: &Machine) -> String {
             "strip-joint-tolerated" => machine.strip_joint_tolerated.to_string(),
             "source" => toml_text(&machine.source),
             "unconfirmed" => {
-                let names: String = machine.unconfirmed.iter().map(|name| format!("    {},\n", toml_text(name))).collect();
+                let names: String =
+                    machine.unconfirmed.iter().map(|name| format!("    {},\n", toml_text(name))).collect();
                 if names.is_empty() { "[]".to_owned() } else { format!("[\n{names}]") }
             }
             name => match sizes.iter().find(|(known, _)| *known == name) {

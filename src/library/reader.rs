@@ -135,9 +135,9 @@ impl Table {
         self.entries.get(name)
     }
 
-    /// Sets a key that no file stated.
-    pub fn set(&mut self, name: &'static str, value: Value) {
-        self.entries.insert(name, Entry { value, span: 0..0 });
+    /// Sets a key to a value that stands at `span`.
+    pub fn set(&mut self, name: &'static str, value: Value, span: Range<usize>) {
+        self.entries.insert(name, Entry { value, span });
     }
 
     /// Whether the key was given, be it rightly or wrongly.

@@ -65,8 +65,6 @@ static ROW_KEYS: [Key; 25] = [
     needed("paper", "source", Kind::Text(300), "where the figures come from"),
 ];
 
-
-
 /// Names of the kinds of material.
 const MATERIAL_KINDS: [&str; 6] = ["hardwood", "softwood", "plywood", "mdf", "hardboard", "particleboard"];
 
@@ -119,7 +117,8 @@ impl Library {
                     DeValue::Array(rows) => rows.iter().collect(),
                     _ => Vec::new(),
                 };
-                let tables: Vec<_> = rows.iter().filter_map(|row| Some((row.span(), row.get_ref().as_table()?))).collect();
+                let tables: Vec<_> =
+                    rows.iter().filter_map(|row| Some((row.span(), row.get_ref().as_table()?))).collect();
                 match table_name {
                     Some(known) if !tables.is_empty() && tables.len() == rows.len() && rows.len() <= MOST_ROWS => {
                         for (span, row) in tables {
