@@ -9,7 +9,7 @@
 use sledwright::design::{Design, PocketKind, Role, VoidKind};
 use sledwright::geometry::Outline;
 use sledwright::length::Length;
-use sledwright::plan::{Plan, plan};
+use sledwright::plan::{Plan, check, plan};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
 use sledwright::solve::{self, Outcome};
@@ -196,7 +196,8 @@ construction = "end-extensions"
     let end = part(&design, Role::LeadEnd);
     assert_eq!((end.places.len(), end.size.length, end.size.width), (2, inch(4, 0, 1), inch(10, 0, 1)));
     // 2 x 4 + 2 x 1/8 + 6 = 14-1/4 at least, and the planer wants 16.
-    let parent = design.cut_list.parents.iter().find(|parent| parent.yields.iter().any(|(id, _)| *id == end.id)).unwrap();
+    let parent =
+        design.cut_list.parents.iter().find(|parent| parent.yields.iter().any(|(id, _)| *id == end.id)).unwrap();
     assert!(parent.size.length >= inch(14, 1, 4));
     assert!(parent.size.length >= inch(16, 0, 1));
 }
@@ -503,13 +504,17 @@ fn disc_in_a_sunk_round() {
 /// 1/16 = 9-3/4 or more, and each half is 4-25/32 after 1/32 of jointing.
 #[test]
 fn split_nest_allows_for_the_kerf() {
-    let design = design(&disc("[shop]\ntools = [\"table saw\", \"mitre saw\", \"band saw\", \"planer\"]"));
-    let halves = design.parts.iter().find(|part| part.role == Role::NestHalf);
-    let split = halves.unwrap_or_else(|| panic!("{}: {}", design.construction, design.variant));
+    let request = read(&disc("[shop]\ntools = [\"table saw\", \"mitre saw\", \"band saw\", \"planer\"]"));
+    let outcome = solve::solve(&request);
+    let mut design = outcome.designs.into_iter().find(|design| design.variant.contains("half-rounds")).expect("split");
+    assert_eq!(check(&request, &mut design), [], "verified");
+    let split = part(&design, Role::NestHalf);
     assert_eq!(split.size.width, inch(4, 25, 32));
-    let parent = design.cut_list.parents.iter().find(|parent| parent.yields.iter().any(|(id, _)| *id == split.id)).unwrap();
+    let parent =
+        design.cut_list.parents.iter().find(|parent| parent.yields.iter().any(|(id, _)| *id == split.id)).unwrap();
     assert!(parent.size.width >= inch(9, 3, 4), "{:?}", parent.size.width);
-    let rip = design.cut_list.steps.iter().find(|step| step.piece == parent.id && step.setting < inch(5, 0, 1)).unwrap();
+    let rip =
+        design.cut_list.steps.iter().find(|step| step.piece == parent.id && step.setting < inch(5, 0, 1)).unwrap();
     assert_eq!(rip.setting, inch(4, 25, 32) + inch(0, 1, 32));
 }
 
