@@ -1,0 +1,1071 @@
+//! The independent verification, held against carriers worked by hand.
+//!
+//! Every figure below is worked in a comment from common workshop practice (no published source)
+//! and plain geometry; nothing is computed with the code under test. For each rule one property or
+//! one dimension is moved by one ruler step past its limit, and exactly that rule must complain.
+
+use std::collections::BTreeSet;
+
+use sledwright::design::*;
+use sledwright::geometry::{Outline, Point, Rect};
+use sledwright::length::{Length, Measured, Ruler, Unit};
+use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
+use sledwright::request::*;
+use sledwright::rules::Rule;
+use sledwright::trace::Trace;
+use sledwright::verify::verify;
+
+const ZERO: Length = Length::ZERO;
+const STEP: Length = Length::inches(1, 32);
+const DEPTH_STEP: Length = Length::inches(1, 64);
+
+/// `whole n/d` inches.
+fn at(whole: i64, n: i64, d: i64) -> Length {
+    Length::INCH * whole + Length::inches(n, d)
+}
+
+/// Whole inches.
+fn inch(whole: i64) -> Length {
+    at(whole, 0, 1)
+}
+
+/// `n/64` inches.
+fn q(n: i64) -> Length {
+    Length::inches(n, 64)
+}
+
+fn rect(x: Length, y: Length, length: Length, width: Length) -> Rect {
+    Rect::sized(x, y, length, width)
+}
+
+fn tape(length: Length) -> Measured {
+    Measured::exact(length, STEP, Unit::Inch)
+}
+
+fn machine() -> Machine {
+    Machine {
+        id: "roller-carver-medium".into(),
+        name: "house machine".into(),
+        kind: MachineKind::Carver,
+        length: Limits { min: inch(16), max: inch(96) },
+        width: Limits { min: at(4, 1, 2), max: at(13, 1, 2) },
+        thickness: Limits { min: at(0, 3, 8), max: at(3, 1, 2) },
+        length_guard: at(0, 1, 8),
+        width_guard: at(0, 1, 16),
+        thickness_guard: at(0, 1, 16),
+        cutter_to_roller: at(3, 1, 4),
+        grip_wanted: at(0, 3, 4),
+        grip_least: at(0, 1, 2),
+        roller_radius: at(0, 1, 2),
+        strip: at(1, 1, 4),
+        strip_joint_tolerated: false,
+        window: Limits { min: at(0, 1, 2), max: inch(13) },
+        depth: inch(1),
+        stick_out: at(1, 1, 4),
+        holder_radius: at(0, 1, 2),
+        guide_gap: q(1),
+        bed_length: inch(24),
+        unconfirmed: Vec::new(),
+        source: "invented".into(),
+    }
+}
+
+fn stock(name: &str, kind: MaterialKind, thickness: Length) -> Stock {
+    Stock {
+        name: name.into(),
+        kind,
+        thickness,
+        layers: 1,
+        length: None,
+        width: None,
+        count: None,
+        calipered: true,
+        density: 750.0,
+        elasticity: 2800.0,
+    }
+}
+
+/// A request for a blank on the house machine, carved all over its top.
+fn request(length: Length, width: Length, thickness: Length) -> Request {
+    Request {
+        name: "harbour gift".into(),
+        date: None,
+        units: Unit::Inch,
+        machine: machine(),
+        shop: Shop {
+            ruler: Ruler::inch(32),
+            depth_ruler: Ruler::inch(64),
+            tolerance: q(1),
+            kerf: at(0, 1, 8),
+            clearance: q(1),
+            tools: BTreeSet::from([Tool::TableSaw, Tool::MitreSaw, Tool::Planer, Tool::Router]),
+            planer_shortest: inch(16),
+            sander_shortest: inch(6),
+            pocket_cutter: at(0, 1, 4),
+            paper: Paper::Letter,
+            estimates: Estimates {
+                bond_lift_psi: 2.0,
+                bond_slide_psi: 3.0,
+                side_force_lbf: 10.0,
+                lift_force_lbf: 5.0,
+                guide_force_lbf: 10.0,
+                one_person_kg: 13.6,
+                blank_density: 700.0,
+            },
+        },
+        blank: Blank {
+            shape: Shape::Rectangle,
+            length: tape(length),
+            width: tape(width),
+            // Calipered.
+            thickness: Some(Measured::exact(thickness, Length::inches(5, 1000), Unit::Inch)),
+            count: 1,
+            wood: None,
+            turn_free: false,
+            corner_radius: ZERO,
+            relief_height: ZERO,
+            fragile: false,
+            irreplaceable: false,
+            growth_length: ZERO,
+            growth_width: ZERO,
+        },
+        carve: Carve {
+            length,
+            width,
+            margin_lead: ZERO,
+            margin_trail: ZERO,
+            margin_fence: ZERO,
+            margin_far: ZERO,
+            stated: false,
+            depth: at(0, 1, 4),
+            through: Through::No,
+            penetration: STEP,
+            cutter: at(0, 1, 4),
+            flute: None,
+            overrun: at(0, 1, 16),
+        },
+        hold: None,
+        hold_thickness: None,
+        stock: vec![
+            stock("MDF 1", MaterialKind::Mdf, inch(1)),
+            stock("plywood 15/32", MaterialKind::Plywood, at(0, 15, 32)),
+        ],
+        board: stock("softwood board", MaterialKind::Softwood, at(1, 1, 2)),
+        construction: None,
+        assumptions: Vec::new(),
+        cautions: Vec::new(),
+    }
+}
+
+fn part(id: &str, role: Role, material: &str, density: f64, size: Extent, grain: Grain, places: Vec<Place>) -> Part {
+    Part {
+        id: id.into(),
+        name: id.into(),
+        role,
+        material: material.into(),
+        size,
+        grain,
+        density,
+        layers: 1,
+        places,
+        remark: None,
+    }
+}
+
+fn extent(length: Length, width: Length, thickness: Length) -> Extent {
+    Extent { length, width, thickness }
+}
+
+fn place(outline: Rect, z0: Length, z1: Length, voids: Vec<Void>) -> Place {
+    Place { outline: Outline::Rect(outline), z0, z1, voids }
+}
+
+fn parent(id: &str, size: Extent, yields: &[(&str, usize)]) -> Parent {
+    let yields = yields.iter().map(|&(id, count)| (id.to_owned(), count)).collect();
+    Parent { id: id.into(), material: String::new(), size, count: 1, yields }
+}
+
+fn step(operation: Operation, piece: &str, before: Extent, setting: Length, times: usize, held: Length) -> SawStep {
+    SawStep {
+        operation,
+        tool: "saw",
+        piece: piece.into(),
+        before,
+        setting,
+        makes: String::new(),
+        times,
+        held,
+        careful: false,
+        note: String::new(),
+    }
+}
+
+/// A design without parts: everything else is set by the fixtures.
+fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Length) -> Design {
+    let thickness = request.blank.thickness.as_ref().map_or(inch(1), |t| t.nominal);
+    Design {
+        construction,
+        title: String::new(),
+        variant: String::new(),
+        turned: false,
+        carrier: extent(blank.length(), blank.width(), thickness),
+        blank: PlacedBlank {
+            outline: Outline::Rect(blank),
+            z0,
+            z1: z0 + thickness,
+            highest: z0 + thickness + request.blank.relief_height,
+            thickness_known: true,
+        },
+        pockets: Vec::new(),
+        parts: Vec::new(),
+        joints: Vec::new(),
+        keep_out: None,
+        swept: blank.grown(at(0, 3, 16)),
+        carve: blank,
+        depth_below_top: request.carve.depth,
+        hold: Hold::Snug,
+        adhesive: ZERO,
+        bond_area_mm2: 0.0,
+        bridge: false,
+        clip_corner: false,
+        pocket_cutter: None,
+        cut_list: CutList::default(),
+        steps: Vec::new(),
+        waived: Vec::new(),
+        trace: Trace::default(),
+        checks: Vec::new(),
+        assumptions: Vec::new(),
+        warnings: Vec::new(),
+        mass_kg: 0.0,
+    }
+}
+
+/// Sizes of a blind pocket in one board.
+#[derive(Clone)]
+struct Blind {
+    ends: (Length, Length),
+    sides: (Length, Length),
+    pocket: (Length, Length),
+    depth: Length,
+    board: Length,
+    relief: Length,
+    push_out: bool,
+    mass: f64,
+}
+
+/// Short plaque 9 x 6 x 3/4 read off a tape, edge-held, not cut through.
+/// Pocket: 9 + 1/32 (reading) + 2 x 1/64 (clearance) = 9-1/16; 6-1/16 across.
+/// Ends 3-1/4 + 3/4 = 4, rails 3/4: carrier 4 + 9-1/16 + 4 = 17-1/16 by 3/4 + 6-1/16 + 3/4 = 7-9/16.
+/// Depth 3/4, floor 1/4: board 1. Mass: 17.0625 x 7.5625 x 1 - 9.0625 x 6.0625 x 0.75 - 0.196 =
+/// 87.633 cu in of 750 kg/m3 = 1.0770 kg; blank 40.5 cu in of 700 = 0.4646; together 1.542 kg.
+fn plaque() -> (Request, Blind) {
+    let sizes = Blind {
+        ends: (inch(4), inch(4)),
+        sides: (at(0, 3, 4), at(0, 3, 4)),
+        pocket: (at(9, 1, 16), at(6, 1, 16)),
+        depth: at(0, 3, 4),
+        board: inch(1),
+        relief: at(0, 1, 4),
+        push_out: true,
+        mass: 1.542,
+    };
+    (request(inch(9), inch(6), at(0, 3, 4)), sizes)
+}
+
+fn blind(request: &Request, sizes: &Blind) -> Design {
+    let (length, width) = (request.blank.length.nominal, request.blank.width.nominal);
+    let (x, y) = (sizes.ends.0, sizes.sides.0);
+    let (carrier_l, carrier_w) = (x + sizes.pocket.0 + sizes.ends.1, y + sizes.pocket.1 + sizes.sides.1);
+    let floor = sizes.board - sizes.depth;
+    let room = rect(x, y, sizes.pocket.0, sizes.pocket.1);
+    let mut voids = vec![Void { outline: Outline::Rect(room), z0: floor, z1: sizes.board, kind: VoidKind::Pocket }];
+    // Run in diagonally with the 1/4 in cutter: r 3.175 mm, centre 0.7071 r = 2.245 mm from both walls,
+    // so that the round just takes the corner.
+    let inset = Length::micrometres(2245);
+    for (corner, right, up) in
+        room.corners().into_iter().zip([(1, 1), (-1, 1), (-1, -1), (1, -1)]).map(|(corner, (x, y))| (corner, x, y))
+    {
+        let centre = Point::new(corner.x + inset * right, corner.y + inset * up);
+        let outline = Outline::Disc { centre, diameter: sizes.relief };
+        voids.push(Void { outline, z0: floor, z1: sizes.board, kind: VoidKind::Relief });
+    }
+    if sizes.push_out {
+        let outline = Outline::Disc { centre: room.centre(), diameter: inch(1) };
+        voids.push(Void { outline, z0: ZERO, z1: floor, kind: VoidKind::PushOut });
+    }
+    let mut design = bare(request, "blind-pocket", rect(x, y, length, width), floor);
+    design.carrier = extent(carrier_l, carrier_w, sizes.board);
+    design.pockets = vec![Pocket {
+        outline: Outline::Rect(room),
+        z0: floor,
+        z1: sizes.board,
+        kind: PocketKind::Blind,
+        relief: Some(Relief { diameter: sizes.relief, bite: Length::micrometres(930), bored: false }),
+    }];
+    design.pocket_cutter = Some(request.shop.pocket_cutter);
+    let size = extent(carrier_l, carrier_w, sizes.board);
+    let board = place(rect(ZERO, ZERO, carrier_l, carrier_w), ZERO, sizes.board, voids);
+    design.parts = vec![part("A", Role::Board, "MDF 1", 750.0, size, Grain::None, vec![board])];
+    design.depth_below_top = sizes.board - (design.blank.highest - request.carve.depth);
+    design.keep_out = Some(KeepOut {
+        area: design.swept.grown(at(0, 1, 4)),
+        above: sizes.board - design.depth_below_top - at(0, 1, 8),
+    });
+    let rough = extent(carrier_l + inch(1), carrier_w + inch(1), sizes.board);
+    design.cut_list = CutList {
+        parents: vec![parent("P1", rough, &[("A", 1)])],
+        steps: vec![
+            step(Operation::Rip, "P1", rough, carrier_w, 1, rough.length),
+            step(Operation::Crosscut, "P1", rough, carrier_l, 1, carrier_l),
+            step(Operation::Pocket, "A", size, sizes.depth, 1, carrier_l),
+        ],
+    };
+    design.mass_kg = sizes.mass;
+    design
+}
+
+/// Sizes of a blank on a base between rails and ends.
+#[derive(Clone)]
+struct Rails {
+    pocket: (Length, Length),
+    rail: Length,
+    height: Length,
+    end_height: Length,
+    bridge: bool,
+    mass: f64,
+}
+
+/// 10-1/2 x 5-1/4 x 7/8, cut free all round with a 1/8 in cutter, so taped (1/64).
+/// Pocket 10-9/16 x 5-5/16; ends 4, rails 3/4: carrier 18-9/16 x 6-13/16. Rails 7/8 + 1/64 = 57/64
+/// on a 15/32 base: thickness 1-23/64. Deepest cut 57/64 + 1/32 = 59/64 below the top. Mass:
+/// base 18.5625 x 6.8125 x 0.46875 = 59.277 cu in of 680 kg/m3 = 0.6605; rails and ends
+/// 24.799 + 37.852 = 62.651 cu in of 450 = 0.4620; blank 48.234 cu in of 700 = 0.5533; 1.676 kg.
+fn cut_free() -> (Request, Rails) {
+    let mut request = request(at(10, 1, 2), at(5, 1, 4), at(0, 7, 8));
+    request.carve.cutter = at(0, 1, 8);
+    request.carve.through = Through::AllRound;
+    let sizes = Rails {
+        pocket: (at(10, 9, 16), at(5, 5, 16)),
+        rail: at(0, 3, 4),
+        height: q(57),
+        end_height: q(57),
+        bridge: false,
+        mass: 1.676,
+    };
+    (request, sizes)
+}
+
+fn rails(request: &Request, sizes: &Rails) -> Design {
+    let (length, width) = (request.blank.length.nominal, request.blank.width.nominal);
+    let (base, end, adhesive) = (at(0, 15, 32), inch(4), q(1));
+    let (room_l, room_w) = sizes.pocket;
+    let (carrier_l, carrier_w) = (room_l + end * 2, room_w + sizes.rail * 2);
+    let top = base + sizes.height;
+    let mut design = bare(request, "rails-on-base", rect(end, sizes.rail, length, width), base + adhesive);
+    let past = match request.carve.through {
+        Through::AllRound => request.carve.cutter + request.carve.overrun,
+        _ => request.carve.cutter.half() + request.carve.overrun,
+    };
+    design.swept = design.carve.grown(past);
+    design.carrier = extent(carrier_l, carrier_w, top);
+    design.hold = Hold::Tape;
+    design.adhesive = adhesive;
+    design.bridge = sizes.bridge;
+    design.bond_area_mm2 = length.to_mm() * width.to_mm();
+    let room = Outline::Rect(rect(end, sizes.rail, room_l, room_w));
+    design.pockets = vec![Pocket { outline: room, z0: base, z1: top, kind: PocketKind::OnBase, relief: None }];
+    let on_base = |outline: Rect, height: Length| place(outline, base, base + height, Vec::new());
+    let whole = place(rect(ZERO, ZERO, carrier_l, carrier_w), ZERO, base, Vec::new());
+    let rail_places = vec![
+        on_base(rect(ZERO, ZERO, carrier_l, sizes.rail), sizes.height),
+        on_base(rect(ZERO, carrier_w - sizes.rail, carrier_l, sizes.rail), sizes.height),
+    ];
+    let end_places = vec![
+        on_base(rect(ZERO, sizes.rail, end, room_w), sizes.end_height),
+        on_base(rect(carrier_l - end, sizes.rail, end, room_w), sizes.end_height),
+    ];
+    let rail_size = extent(carrier_l, sizes.rail, sizes.height);
+    let end_size = extent(end, room_w, sizes.end_height);
+    let base_size = extent(carrier_l, carrier_w, base);
+    design.parts = vec![
+        part("A", Role::Base, "plywood 15/32", 680.0, base_size, Grain::None, vec![whole]),
+        part("B", Role::FenceRail, "softwood board", 450.0, rail_size, Grain::AlongFeed, rail_places),
+        part("C", Role::LeadEnd, "softwood board", 450.0, end_size, Grain::AlongFeed, end_places),
+    ];
+    let tip = if request.carve.through == Through::No {
+        design.blank.highest - request.carve.depth
+    } else {
+        base - request.carve.penetration
+    };
+    design.depth_below_top = top - tip;
+    design.keep_out = Some(KeepOut { area: design.swept.grown(at(0, 1, 4)), above: (tip - at(0, 1, 8)).max(ZERO) });
+    // Two strips side by side for the rails; ends 2 x 4 + 2 x 1/8 + 6 = 14-1/4.
+    let rail_parent = extent(carrier_l, sizes.rail * 2 + at(0, 1, 8), inch(1));
+    let end_parent = extent(at(14, 1, 4), room_w, inch(1));
+    design.cut_list = CutList {
+        parents: vec![
+            parent("P1", base_size, &[("A", 1)]),
+            parent("P2", rail_parent, &[("B", 2)]),
+            parent("P3", end_parent, &[("C", 2)]),
+        ],
+        steps: vec![
+            step(Operation::Plane, "P2", rail_parent, sizes.height, 1, carrier_l),
+            step(Operation::Rip, "P2", rail_parent, sizes.rail, 2, carrier_l),
+            // 14-1/4 - 2 x 4-1/8 = 6 left under the hands.
+            step(Operation::Crosscut, "P3", end_parent, end, 2, inch(6)),
+            step(Operation::TrimRip, "carrier", design.carrier, carrier_w, 1, carrier_l),
+        ],
+    };
+    design.mass_kg = sizes.mass;
+    design
+}
+
+/// 12 x 10 x 3/4 glued between ends with a rail along the fence: 12 + 2 x 4 = 20 long,
+/// 10 + 1-1/4 = 11-1/4 wide, 3/4 thick. Mass: ends and rail 2 x 30 + 18.75 = 78.75 cu in of 450
+/// = 0.5807 kg; blank 90 cu in of 700 = 1.0324; 1.613 kg.
+fn extensions(request: &Request, rail: Length) -> Design {
+    let (t, end) = (at(0, 3, 4), inch(4));
+    let (length, width) = (request.blank.length.nominal, request.blank.width.nominal);
+    let mut design = bare(request, "end-extensions", rect(end, rail, length, width), ZERO);
+    let (carrier_l, carrier_w) = (length + end * 2, width + rail);
+    design.carrier = extent(carrier_l, carrier_w, t);
+    let ends = vec![
+        place(rect(ZERO, rail, end, width), ZERO, t, Vec::new()),
+        place(rect(end + length, rail, end, width), ZERO, t, Vec::new()),
+    ];
+    let size = extent(end, width, t);
+    design.parts = vec![part("A", Role::LeadEnd, "softwood board", 450.0, size, Grain::AlongFeed, ends)];
+    // 2 x 4 + 2 x 1/8 + 6 = 14-1/4.
+    let ends_parent = extent(at(14, 1, 4), width, t);
+    design.cut_list.parents = vec![parent("P1", ends_parent, &[("A", 2)])];
+    design.cut_list.steps = vec![step(Operation::Crosscut, "P1", ends_parent, end, 2, inch(6))];
+    if rail > ZERO {
+        let size = extent(carrier_l, rail, t);
+        let fence = vec![place(rect(ZERO, ZERO, carrier_l, rail), ZERO, t, Vec::new())];
+        design.parts.push(part("B", Role::FenceRail, "softwood board", 450.0, size, Grain::AlongFeed, fence));
+        design.cut_list.parents.push(parent("P2", size, &[("B", 1)]));
+    }
+    design.cut_list.steps.push(step(Operation::TrimRip, "carrier", design.carrier, carrier_w, 1, carrier_l));
+    let butt = |x: Length| Joint {
+        between: ("A".into(), "blank".into()),
+        contact: Rect::new(x, rail, x, rail + width),
+        z0: ZERO,
+        z1: t,
+        kind: JointKind::GluedButt,
+    };
+    design.joints = vec![butt(end), butt(end + length)];
+    let side = Joint {
+        between: ("B".into(), "blank".into()),
+        contact: Rect::new(end, rail, end + length, rail),
+        z0: ZERO,
+        z1: t,
+        kind: JointKind::GlueSpots,
+    };
+    design.joints.push(side);
+    design.keep_out = Some(KeepOut { area: design.swept.grown(at(0, 1, 4)), above: at(0, 3, 8) });
+    design.clip_corner = true;
+    design.mass_kg = if rail > ZERO { 1.613 } else { 1.475 };
+    design
+}
+
+/// 18 long, 6 at the lead end to 4-1/2, x 3/4, fence edge straight, glued, no base: slope 1 in 12.
+/// Widest over the carrier 6 + 4/12 = 6.3333; width 1-1/4 + 6.3333 + 1-1/4 = 8.8333, up to 8-27/32.
+/// Length 26. Far rail 8.84375 - 1.25 - 6.33333 = 1.2604 at the lead end, 8.84375 - 1.25 - 4.16667 =
+/// 3.4271 at the trail end. Mass: 26 x 8.84375 x 0.75 less the blank's 18 x 5.25 x 0.75 = 70.875
+/// leaves 101.578 cu in of 450 = 0.7491 kg; blank 0.8130; 1.562 kg.
+fn taper() -> (Request, Design) {
+    let t = at(0, 3, 4);
+    let mut request = request(inch(18), inch(6), t);
+    request.blank.shape = Shape::Taper { narrow: tape(at(4, 1, 2)), wide_leads: true };
+    let (x, y, width) = (inch(4), at(1, 1, 4), at(8, 27, 32));
+    let mut design = bare(&request, "taper-in-plan", rect(x, y, inch(18), inch(6)), ZERO);
+    let point = Point::new;
+    // Heights of the slanted edge: 1-1/4 + 6-1/3, + 6, + 4-1/2, + 4-1/6.
+    let edge = [Length::inches(91, 12), at(7, 1, 4), at(5, 3, 4), Length::inches(65, 12)];
+    design.blank.outline =
+        Outline::Polygon(vec![point(x, y), point(inch(22), y), point(inch(22), edge[2]), point(x, edge[1])]);
+    design.carrier = extent(inch(26), width, t);
+    let piece = |points: Vec<Point>| Place { outline: Outline::Polygon(points), z0: ZERO, z1: t, voids: Vec::new() };
+    let fence = place(rect(ZERO, ZERO, inch(26), y), ZERO, t, Vec::new());
+    let far = piece(vec![point(ZERO, edge[0]), point(inch(26), edge[3]), point(inch(26), width), point(ZERO, width)]);
+    let lead = piece(vec![point(ZERO, y), point(x, y), point(x, edge[1]), point(ZERO, edge[0])]);
+    let trail = piece(vec![point(inch(22), y), point(inch(26), y), point(inch(26), edge[3]), point(inch(22), edge[2])]);
+    let board =
+        |id: &str, role, size, place| part(id, role, "softwood board", 450.0, size, Grain::AlongFeed, vec![place]);
+    let sizes = [
+        extent(inch(26), y, t),
+        extent(inch(26), at(3, 7, 16), t),
+        extent(inch(4), at(6, 3, 8), t),
+        extent(inch(4), at(4, 1, 2), t),
+    ];
+    design.parts = vec![
+        board("A", Role::FenceRail, sizes[0], fence),
+        board("B", Role::FarRail, sizes[1], far),
+        board("C", Role::LeadEnd, sizes[2], lead),
+        board("D", Role::TrailEnd, sizes[3], trail),
+    ];
+    design.cut_list = CutList {
+        parents: vec![
+            parent("P1", sizes[0], &[("A", 1)]),
+            parent("P2", sizes[1], &[("B", 1)]),
+            // 4 + 1/8 + 4 + 1/8 + 6 = 14-1/4.
+            parent("P3", extent(at(14, 1, 4), at(6, 3, 8), t), &[("C", 1), ("D", 1)]),
+        ],
+        steps: vec![step(Operation::TrimRip, "carrier", design.carrier, width, 1, inch(26))],
+    };
+    let spots = |contact: Rect| Joint {
+        between: ("A".into(), "blank".into()),
+        contact,
+        z0: ZERO,
+        z1: t,
+        kind: JointKind::GlueSpots,
+    };
+    design.joints = vec![
+        spots(Rect::new(x, y, inch(22), y)),
+        spots(Rect::new(x, y, x, edge[1])),
+        spots(Rect::new(inch(22), y, inch(22), edge[2])),
+    ];
+    design.keep_out = Some(KeepOut { area: design.swept.grown(at(0, 1, 4)), above: at(0, 3, 8) });
+    design.clip_corner = true;
+    design.mass_kg = 1.562;
+    (request, design)
+}
+
+/// 20 x 6 x 1/8 sheet taped to a 3/4 board of its own size; 7/8 thick, no walls. Mass: 90 cu in of
+/// 450 = 0.6637 kg, 15 cu in of 700 = 0.1721; 0.836 kg. Margins of 5 in carry the rollers.
+fn riser() -> (Request, Design) {
+    let mut request = request(inch(20), inch(6), at(0, 1, 8));
+    centred(&mut request);
+    request.carve.depth = at(0, 1, 16);
+    let (board, film) = (at(0, 3, 4), Length::micrometres(127));
+    let mut design = bare(&request, "riser", rect(ZERO, ZERO, inch(20), inch(6)), board + film);
+    placed_centred(&mut design);
+    design.carrier = extent(inch(20), inch(6), board + film + at(0, 1, 8));
+    let size = extent(inch(20), inch(6), board);
+    let riser = vec![place(rect(ZERO, ZERO, inch(20), inch(6)), ZERO, board, Vec::new())];
+    design.parts = vec![part("A", Role::Board, "softwood board", 450.0, size, Grain::AlongFeed, riser)];
+    design.cut_list.parents = vec![parent("P1", size, &[("A", 1)])];
+    design.hold = Hold::Film;
+    design.adhesive = film;
+    // 120 sq in x 645.16.
+    design.bond_area_mm2 = 77_419.2;
+    design.keep_out = Some(KeepOut { area: design.swept.grown(at(0, 1, 4)), above: at(0, 5, 8) });
+    design.mass_kg = 0.836;
+    (request, design)
+}
+
+/// States a carve area of 10 x 4 in the middle of a 20 x 6 blank.
+fn centred(request: &mut Request) {
+    request.carve.stated = true;
+    (request.carve.length, request.carve.width) = (inch(10), inch(4));
+    (request.carve.margin_lead, request.carve.margin_trail) = (inch(5), inch(5));
+    (request.carve.margin_fence, request.carve.margin_far) = (inch(1), inch(1));
+}
+
+fn placed_centred(design: &mut Design) {
+    design.carve = rect(inch(5), inch(1), inch(10), inch(4));
+    design.swept = design.carve.grown(at(0, 3, 16));
+}
+
+/// 20 x 6 x 3/4 with the carve area 10 x 4 in its middle needs no carrier: margins 5, less cutter
+/// radius and overrun 3/16, leave 4-13/16 >= 4; 20 >= 16-1/8; 6 >= 4-9/16. Blank 90 cu in: 1.032 kg.
+fn none_needed() -> (Request, Design) {
+    let mut request = request(inch(20), inch(6), at(0, 3, 4));
+    centred(&mut request);
+    let mut design = bare(&request, "none", rect(ZERO, ZERO, inch(20), inch(6)), ZERO);
+    placed_centred(&mut design);
+    design.mass_kg = 1.032;
+    (request, design)
+}
+
+/// Rules that complain.
+fn complaints(request: &Request, design: &Design) -> BTreeSet<Rule> {
+    let checks = verify(request, design);
+    checks.iter().filter(|check| check.status != Status::Pass).map(|check| check.rule).collect()
+}
+
+#[track_caller]
+fn passes(request: &Request, design: &Design) {
+    let bad: Vec<Check> = verify(request, design).into_iter().filter(|check| check.status != Status::Pass).collect();
+    assert!(bad.is_empty(), "{bad:#?}");
+}
+
+#[track_caller]
+fn only(request: &Request, design: &Design, rules: &[Rule]) {
+    assert_eq!(complaints(request, design), rules.iter().copied().collect::<BTreeSet<_>>());
+}
+
+/// The plaque with one thing of the request at its limit (must pass) and one step past it.
+#[track_caller]
+fn plaque_limit(rule: Rule, at_limit: impl Fn(&mut Request), past: impl Fn(&mut Request)) {
+    let (mut request, sizes) = plaque();
+    at_limit(&mut request);
+    passes(&request, &blind(&request, &sizes));
+    past(&mut request);
+    only(&request, &blind(&request, &sizes), &[rule]);
+}
+
+/// The plaque with other sizes, and the rules that must complain.
+#[track_caller]
+fn plaque_sized(change: impl Fn(&mut Request, &mut Blind), rules: &[Rule]) {
+    let (mut request, mut sizes) = plaque();
+    change(&mut request, &mut sizes);
+    only(&request, &blind(&request, &sizes), rules);
+}
+
+/// The plaque's finished design with something changed, and the rules that must complain.
+#[track_caller]
+fn plaque_changed(change: impl Fn(&mut Design), rules: &[Rule]) {
+    let (request, sizes) = plaque();
+    let mut design = blind(&request, &sizes);
+    change(&mut design);
+    only(&request, &design, rules);
+}
+
+/// The carrier for the part cut free, changed.
+#[track_caller]
+fn cut_free_changed(change: impl Fn(&mut Request, &mut Rails), rules: &[Rule]) {
+    let (mut request, mut sizes) = cut_free();
+    change(&mut request, &mut sizes);
+    only(&request, &rails(&request, &sizes), rules);
+}
+
+#[test]
+fn worked_carriers_pass() {
+    let (request, sizes) = plaque();
+    let design = blind(&request, &sizes);
+    // The hand-worked overall size.
+    assert_eq!(design.carrier, extent(at(17, 1, 16), at(7, 9, 16), inch(1)));
+    passes(&request, &design);
+    let (request, sizes) = cut_free();
+    let design = rails(&request, &sizes);
+    assert_eq!(design.carrier, extent(at(18, 9, 16), at(6, 13, 16), at(1, 23, 64)));
+    assert_eq!(design.depth_below_top, q(59));
+    passes(&request, &design);
+    let extended = self::request(inch(12), inch(10), at(0, 3, 4));
+    passes(&extended, &extensions(&extended, at(1, 1, 4)));
+    let (request, design) = taper();
+    passes(&request, &design);
+    let (request, design) = riser();
+    passes(&request, &design);
+    let (request, design) = none_needed();
+    passes(&request, &design);
+}
+
+#[test]
+fn machine_limits() {
+    let past = STEP;
+    // 17-1/16 less the guard 1/8, and with it.
+    plaque_limit(Rule::LengthMin, |r| r.machine.length.min = at(16, 15, 16), |r| r.machine.length.min += past);
+    plaque_limit(Rule::LengthMax, |r| r.machine.length.max = at(17, 3, 16), |r| r.machine.length.max -= past);
+    plaque_limit(Rule::WidthMin, |r| r.machine.width.min = at(7, 1, 2), |r| r.machine.width.min += past);
+    plaque_limit(Rule::WidthMax, |r| r.machine.width.max = at(7, 5, 8), |r| r.machine.width.max -= past);
+    plaque_limit(Rule::ThicknessMin, |r| r.machine.thickness.min = inch(1), |r| r.machine.thickness.min += past);
+    plaque_limit(Rule::ThicknessMax, |r| r.machine.thickness.max = at(1, 1, 16), |r| r.machine.thickness.max -= past);
+    // A guard smaller than two sawn edges at 1/64 does not count: 7-9/16 - 1/32.
+    let at_limit = |r: &mut Request| {
+        r.machine.width_guard = ZERO;
+        r.machine.width.min = at(7, 17, 32);
+    };
+    let (mut request, sizes) = plaque();
+    at_limit(&mut request);
+    passes(&request, &blind(&request, &sizes));
+    request.machine.width.min += q(1);
+    only(&request, &blind(&request, &sizes), &[Rule::WidthMin, Rule::StackUp]);
+}
+
+#[test]
+fn end_allowances() {
+    // Lead: 3-3/4 drawn less 2 x 1/64 misses 3-1/4 + 1/2; the trail end has 1/32 of pocket in hand.
+    let grip = |r: &mut Request| r.machine.grip_wanted = at(0, 1, 4);
+    let ends = |lead, trail| move |r: &mut Request, s: &mut Blind| (grip(r), s.ends = (lead, trail)).1;
+    plaque_sized(ends(at(3, 25, 32), at(3, 3, 4)), &[]);
+    plaque_sized(ends(at(3, 3, 4), at(3, 3, 4)), &[Rule::LeadEndAllowance]);
+    plaque_sized(ends(at(3, 25, 32), at(3, 23, 32)), &[Rule::TrailEndAllowance]);
+    plaque_sized(|_, s| s.ends = (at(3, 31, 32), at(3, 31, 32)), &[Rule::GripWanted]);
+    // A part cut free needs the cutter's radius more: 3-3/4 + 1/8 + 1/32 = 3-29/32 with a 1/4 in cutter.
+    let (mut request, design) = none_needed();
+    request.machine.grip_wanted = request.machine.grip_least;
+    // 3-3/4 + 3/16 = 3-15/16 of margin is just enough for both rollers.
+    request.machine.cutter_to_roller = at(4, 5, 16);
+    passes(&request, &design);
+    request.machine.cutter_to_roller += q(1);
+    only(&request, &design, &[Rule::LeadEndAllowance, Rule::TrailEndAllowance, Rule::GripWanted]);
+}
+
+#[test]
+fn cutter_travel() {
+    // Nearest the fence 3/4 - 1/8 - 1/16 = 9/16; farthest 6-3/4 + 3/16 = 6-15/16.
+    plaque_limit(Rule::CutterWindow, |r| r.machine.window.min = at(0, 9, 16), |r| r.machine.window.min += STEP);
+    plaque_limit(Rule::CutterWindow, |r| r.machine.window.max = at(6, 15, 16), |r| r.machine.window.max -= STEP);
+    plaque_limit(Rule::DepthReach, |r| r.machine.depth = at(0, 1, 4), |r| r.machine.depth -= DEPTH_STEP);
+    plaque_limit(Rule::HolderClears, |r| r.machine.stick_out = at(0, 5, 16), |r| r.machine.stick_out -= DEPTH_STEP);
+    plaque_limit(Rule::FluteLength, |r| r.carve.flute = Some(q(16)), |r| r.carve.flute = Some(q(15)));
+    plaque_changed(|d| d.depth_below_top -= DEPTH_STEP, &[Rule::DepthReach]);
+    // The through cut goes 59/64 deep.
+    cut_free_changed(|r, _| r.machine.depth = q(59), &[]);
+    cut_free_changed(|r, _| r.machine.depth = q(58), &[Rule::DepthReach]);
+}
+
+#[test]
+fn floors() {
+    // 1/64 in of 129.04 sq in at 750 kg/m3 is 0.0248 kg.
+    let board = |r: &mut Request, s: &mut Blind, thickness: Length, mass: f64| {
+        r.stock.push(stock("MDF", MaterialKind::Mdf, thickness));
+        (s.board, s.mass) = (thickness, mass);
+    };
+    plaque_sized(|r, s| board(r, s, q(63), 1.517), &[Rule::PocketFloorWanted]);
+    plaque_sized(|r, s| board(r, s, q(60), 1.443), &[Rule::PocketFloorWanted]);
+    plaque_sized(|r, s| board(r, s, q(59), 1.418), &[Rule::PocketFloorWanted, Rule::PocketFloor]);
+    // Softwood wants 3/8.
+    plaque_sized(|r, _| r.stock[0].kind = MaterialKind::Softwood, &[Rule::PocketFloorWanted]);
+    // Holes through the blank: 1/4 - 1/32 = 7/32 is enough, 1/4 - 1/8 = 1/8 is not.
+    for (penetration, rules) in [(STEP, vec![]), (at(0, 1, 16), vec![]), (at(0, 1, 8), vec![Rule::FloorAfterCut])] {
+        let (mut request, mut sizes) = plaque();
+        request.carve.through = Through::Inside;
+        request.carve.penetration = penetration;
+        sizes.push_out = false;
+        let mut design = blind(&request, &sizes);
+        design.depth_below_top = at(0, 3, 4) + penetration;
+        design.keep_out =
+            design.keep_out.map(|keep_out| KeepOut { above: (at(0, 1, 8) - penetration).max(ZERO), ..keep_out });
+        only(&request, &design, &rules);
+        sizes.push_out = true;
+        let mut holed = blind(&request, &sizes);
+        (holed.depth_below_top, holed.keep_out) = (design.depth_below_top, design.keep_out);
+        assert!(complaints(&request, &holed).contains(&Rule::PushOutHole));
+    }
+    // A through cut with nothing under the blank meets the bed.
+    let (mut request, mut design) = none_needed();
+    request.carve.through = Through::Inside;
+    design.depth_below_top = at(0, 25, 32);
+    only(&request, &design, &[Rule::FloorAfterCut]);
+}
+
+#[test]
+fn rollers_and_strip() {
+    let slot = |d: &mut Design, area: Rect| {
+        let void = Void { outline: Outline::Rect(area), z0: at(0, 7, 8), z1: inch(1), kind: VoidKind::ClippedCorner };
+        d.parts[0].places[0].voids.push(void);
+    };
+    // The surface may begin 3/4 in from the fence edge, no farther.
+    plaque_changed(|d| slot(d, rect(inch(1), ZERO, inch(1), at(0, 3, 4))), &[]);
+    plaque_changed(|d| slot(d, rect(inch(1), ZERO, inch(1), at(0, 25, 32))), &[Rule::RollerSupport]);
+    // Roller radius 1/2: 2 sqrt(0.5^2 - (0.5 - 1/64)^2) = 0.248 in; 7/32 is crossed, 1/4 is not.
+    plaque_changed(|d| slot(d, rect(inch(1), ZERO, at(0, 7, 32), inch(8))), &[]);
+    plaque_changed(
+        |d| slot(d, rect(inch(1), ZERO, at(0, 1, 4), inch(8))),
+        &[Rule::GapUnderRoller, Rule::RollerSupport],
+    );
+    // Ends 2/64 below the rails are rolled over, 3/64 are a step.
+    cut_free_changed(|_, s| s.end_height = q(55), &[]);
+    cut_free_changed(|_, s| s.end_height = q(54), &[Rule::StepUnderRoller]);
+    cut_free_changed(|_, s| s.end_height = q(58), &[Rule::NothingAboveTop]);
+    // Plain butt joints across the strip only where the machine's profile allows them.
+    let mut request = request(inch(12), inch(10), at(0, 3, 4));
+    // The cut keeps off the fence edge: 1 - 3/16 = 13/16 from it.
+    let mut design = extensions(&request, ZERO);
+    request.machine.window.min = -at(0, 3, 16);
+    only(&request, &design, &[Rule::StripUnbroken]);
+    request.machine.strip_joint_tolerated = true;
+    passes(&request, &design);
+    // But not an open one.
+    design.parts[0].places[0].outline = Outline::Rect(rect(ZERO, ZERO, inch(4) - STEP, inch(10)));
+    assert!(complaints(&request, &design).contains(&Rule::StripUnbroken));
+    // A far edge out of parallel by 1/64 still runs between the guides, by 1/32 it does not.
+    for (off, rules) in [(DEPTH_STEP, vec![]), (STEP, vec![Rule::ParallelEdges])] {
+        let (request, mut design) = taper();
+        if let Outline::Polygon(points) = &mut design.parts[1].places[0].outline {
+            points[2].y -= off;
+        }
+        only(&request, &design, &rules);
+    }
+}
+
+#[test]
+fn flush() {
+    let deeper = |by: Length| {
+        move |r: &mut Request, s: &mut Blind| {
+            // A thicker board, so that the floor is no matter. Mass: 1/4 in more of 129.04 sq in: 0.396 kg.
+            r.stock.push(stock("MDF", MaterialKind::Mdf, at(1, 1, 4)));
+            s.board = at(1, 1, 4);
+            s.mass = 1.935;
+            s.depth += by;
+        }
+    };
+    plaque_sized(deeper(ZERO), &[]);
+    plaque_sized(deeper(-q(1)), &[]);
+    plaque_sized(deeper(-q(2)), &[Rule::BlankFlush]);
+    plaque_sized(deeper(q(1)), &[Rule::BlankFlush]);
+    plaque_sized(deeper(q(3)), &[Rule::BlankFlush, Rule::BlankFlushLimit]);
+    plaque_sized(deeper(-q(3)), &[Rule::BlankFlush, Rule::BlankFlushLimit]);
+    // Relief of 1/16 that the rollers would climb.
+    let (mut request, mut design) = none_needed();
+    request.blank.relief_height = at(0, 1, 16);
+    design.blank.highest += at(0, 1, 16);
+    only(&request, &design, &[Rule::BlankFlushLimit]);
+}
+
+#[test]
+fn rails_and_walls() {
+    plaque_sized(|_, s| s.sides = (at(0, 23, 32), at(0, 23, 32)), &[Rule::RailWidth]);
+    // Fence rail narrower than the strip: the strip then also runs onto the blank.
+    let request = request(inch(12), inch(10), at(0, 3, 4));
+    only(&request, &extensions(&request, at(1, 7, 32)), &[Rule::FenceRail, Rule::StripUnbroken]);
+    // Rail 3/4; centres 2.245 mm inside the walls: a round of r reaches r - 2.245 mm past them.
+    // 3/4 - 1/2 = 6.35 mm: r up to 8.595 mm.
+    plaque_sized(|_, s| s.relief = Length::micrometres(17_190), &[]);
+    plaque_sized(|_, s| s.relief = Length::micrometres(17_200), &[Rule::WallAfterRelief]);
+    // 3/4 - (1/4 + 1/16) = 7/16 < 1/2; with rails of 13/16 it is 1/2.
+    cut_free_changed(|r, _| r.carve.cutter = at(0, 1, 4), &[Rule::PerimeterInside]);
+    let wider = |r: &mut Request, s: &mut Rails| {
+        r.carve.cutter = at(0, 1, 4);
+        // Rails 2 x 1/16 wider over 18-9/16 x 57/64 and the base 1/8: 3.154 cu in at most, 0.03 kg.
+        s.rail = at(0, 13, 16);
+    };
+    cut_free_changed(wider, &[]);
+    // One corner left with the cutter's round.
+    plaque_changed(|d| drop(d.parts[0].places[0].voids.remove(1)), &[Rule::CornerRelief]);
+    plaque_changed(|d| drop(d.parts[0].places[0].voids.remove(3)), &[Rule::CornerRelief]);
+    // Pocket 6-1/16 across; the blank's corners are rounder than this cutter.
+    let cutter = |r: &mut Request| (r.blank.corner_radius = inch(4), r.shop.pocket_cutter = at(6, 1, 32)).1;
+    plaque_limit(Rule::CutterEnters, cutter, |r| r.shop.pocket_cutter += STEP);
+    // Hole: centre 3-25/32, near edge 3-9/32; the strip ends 1/4 before.
+    plaque_limit(Rule::PushOutHole, |r| r.machine.strip = at(3, 1, 32), |r| r.machine.strip += STEP);
+}
+
+#[test]
+fn fit_and_hold() {
+    // Pocket - (9 + 1/32) must be 1/32; pocket - (9 - 1/32) at most 1/8.
+    plaque_sized(|_, s| s.pocket.0 -= STEP, &[Rule::Fit]);
+    plaque_sized(|_, s| s.pocket.1 -= STEP, &[Rule::Fit]);
+    plaque_sized(|_, s| s.pocket.0 += STEP, &[]);
+    plaque_sized(|_, s| s.pocket.0 += STEP * 2, &[Rule::Play]);
+    plaque_changed(|d| d.adhesive = q(1), &[Rule::AdhesiveCounted]);
+    // 55.125 sq in x 2 psi / 3 = 36.75 lbf.
+    cut_free_changed(|r, _| r.shop.estimates.lift_force_lbf = 36.74, &[]);
+    cut_free_changed(|r, _| r.shop.estimates.lift_force_lbf = 36.76, &[Rule::LiftFactor]);
+    // 120 sq in x 3 psi / 3 = 120 lbf.
+    let (mut request, design) = riser();
+    request.shop.estimates.side_force_lbf = 119.9;
+    passes(&request, &design);
+    request.shop.estimates.side_force_lbf = 120.1;
+    only(&request, &design, &[Rule::SlideFactor]);
+    // Held at the edges, a part cut free is held by nothing.
+    let (request, sizes) = cut_free();
+    let mut design = rails(&request, &sizes);
+    (design.hold, design.bond_area_mm2) = (Hold::Snug, 0.0);
+    only(&request, &design, &[Rule::FreedPartHeld]);
+    design.hold = Hold::Tape;
+    design.bond_area_mm2 = 36_000.0;
+    only(&request, &design, &[Rule::LiftFactor]);
+}
+
+#[test]
+fn a_small_part_must_be_held_down() {
+    // Pendant 3/4 x 1/2: 0.375 sq in x 2 psi / 2 lbf = 0.375 < 3; a large one is only warned of.
+    let (mut request, mut sizes) = cut_free();
+    (request.blank.length, request.blank.width) = (tape(at(0, 3, 4)), tape(at(0, 1, 2)));
+    (request.carve.length, request.carve.width) = (at(0, 3, 4), at(0, 1, 2));
+    sizes.pocket = (at(0, 13, 16), at(0, 9, 16));
+    request.shop.estimates.lift_force_lbf = 2.0;
+    let lift = |checks: Vec<Check>| {
+        let mut lift = checks.into_iter().filter(|c| c.rule == Rule::LiftFactor && c.subject == "lift factor");
+        lift.next().map(|check| (check.status, check.actual))
+    };
+    let found = lift(verify(&request, &rails(&request, &sizes)));
+    let Some((Status::Fail, Quantity::Number(factor, _))) = found else { panic!("{found:?}") };
+    assert!((factor - 0.375).abs() < 1e-9, "{factor}");
+    let (mut request, sizes) = cut_free();
+    request.shop.estimates.lift_force_lbf = 100.0;
+    assert!(matches!(lift(verify(&request, &rails(&request, &sizes))), Some((Status::Warn, _))));
+}
+
+/// Gilded 10 x 6 x 3/4 plaque, ornament 3/8 above the border, letter 1/8 deep, 1/16 clear, tape 1/64.
+/// Rails 3/4 + 1/64 + 3/8 + 1/16 = 1-13/64 on 15/32; rails 1-1/4: 18-1/16 x 8-9/16 x 1-43/64.
+/// Mass: base 18.0625 x 8.5625 x 0.46875 = 72.497 cu in of 680 = 0.8079; rails 2 x 18.0625 x 1.25 x
+/// 1.203125 = 54.329, ends 2 x 4 x 6.0625 x 1.203125 = 58.352, 112.681 of 450 = 0.8309; blank 45 of
+/// 700 = 0.5162; 2.155 kg.
+fn gilded(clear: Length, rail: Length) -> (Request, Design) {
+    let mut request = request(inch(10), inch(6), at(0, 3, 4));
+    request.blank.fragile = true;
+    request.blank.relief_height = at(0, 3, 8);
+    request.carve.depth = at(0, 1, 2);
+    let height = at(0, 3, 4) + q(1) + at(0, 3, 8) + clear;
+    let sizes =
+        Rails { pocket: (at(10, 1, 16), at(6, 1, 16)), rail, height, end_height: height, bridge: true, mass: 2.155 };
+    let design = rails(&request, &sizes);
+    (request, design)
+}
+
+#[test]
+fn bridge() {
+    let (mut request, design) = gilded(at(0, 1, 16), at(1, 1, 4));
+    assert_eq!(design.carrier, extent(at(18, 1, 16), at(8, 9, 16), at(1, 43, 64)));
+    // 1/16 + 3/8 + 1/8 = 9/16.
+    assert_eq!(design.depth_below_top, at(0, 9, 16));
+    passes(&request, &design);
+    // 60 sq in x 2 psi / 4 = 30 lbf.
+    request.shop.estimates.lift_force_lbf = 30.1;
+    only(&request, &design, &[Rule::FragileTop]);
+    let (request, design) = gilded(q(3), at(1, 1, 4));
+    only(&request, &design, &[Rule::FragileTop, Rule::BlankFlushLimit]);
+    let (request, design) = gilded(at(0, 1, 16), at(1, 7, 32));
+    only(&request, &design, &[Rule::RailWidth]);
+    // 5/8 deep from the border: 1/16 + 3/8 + 5/8 = 1-1/16 > 1.
+    let (mut request, _) = gilded(at(0, 1, 16), at(1, 1, 4));
+    request.carve.depth = inch(1);
+    let sizes = Rails {
+        pocket: (at(10, 1, 16), at(6, 1, 16)),
+        rail: at(1, 1, 4),
+        height: at(1, 13, 64),
+        end_height: at(1, 13, 64),
+        bridge: true,
+        mass: 2.155,
+    };
+    only(&request, &rails(&request, &sizes), &[Rule::DepthReach]);
+}
+
+#[test]
+fn metal() {
+    plaque_changed(|d| d.keep_out = d.keep_out.map(|k| KeepOut { area: k.area.grown(-STEP), ..k }), &[Rule::MetalPlan]);
+    plaque_changed(|d| d.keep_out = None, &[Rule::MetalPlan]);
+    plaque_changed(|d| d.swept = d.swept.grown(-STEP), &[Rule::MetalPlan]);
+    plaque_changed(
+        |d| d.keep_out = d.keep_out.map(|k| KeepOut { above: k.above + DEPTH_STEP, ..k }),
+        &[Rule::MetalDepth],
+    );
+}
+
+#[test]
+fn making() {
+    let (request, sizes) = cut_free();
+    let changed = |change: &dyn Fn(&mut Design), rules: &[Rule]| {
+        let mut design = rails(&request, &sizes);
+        change(&mut design);
+        only(&request, &design, rules);
+    };
+    changed(&|d| d.cut_list.steps[0].before.length = inch(16), &[]);
+    changed(&|d| d.cut_list.steps[0].before.length = inch(16) - STEP, &[Rule::PlanerLength]);
+    changed(&|d| d.cut_list.steps[1].before.length = inch(12), &[]);
+    changed(&|d| d.cut_list.steps[1].before.length = inch(12) - STEP, &[Rule::RipSafe]);
+    changed(&|d| d.cut_list.steps[1].before.width = at(18, 5, 8), &[Rule::RipSafe]);
+    changed(&|d| d.cut_list.steps[2].held -= STEP, &[Rule::CrosscutSafe]);
+    // One more cut of 4-1/8 leaves 1-7/8 behind.
+    changed(&|d| d.cut_list.steps[2].times = 3, &[Rule::CrosscutSafe]);
+    changed(&|d| d.cut_list.parents[2].size.length -= STEP, &[Rule::ParentPieces]);
+    changed(&|d| d.cut_list.parents[1].yields[0].1 = 1, &[Rule::ParentPieces]);
+    changed(&|d| d.cut_list.parents[1].size.width -= STEP, &[Rule::ParentPieces]);
+    changed(&|d| drop(d.cut_list.steps.pop()), &[Rule::TrimLast]);
+    changed(&|d| d.parts[1].size.width += STEP, &[Rule::Closure, Rule::ParentPieces]);
+    let mut design = rails(&request, &sizes);
+    design.parts[1].grain = Grain::AcrossFeed;
+    assert!(complaints(&request, &design).contains(&Rule::GrainAlongFeed));
+    // MDF of another thickness than the 1 in board.
+    let (mut request, sizes) = plaque();
+    request.stock[0].thickness += DEPTH_STEP;
+    only(&request, &blind(&request, &sizes), &[Rule::StockExists]);
+    let (mut request, sizes) = plaque();
+    request.shop.tools.remove(&Tool::Router);
+    only(&request, &blind(&request, &sizes), &[Rule::ToolOwned]);
+    request.shop.tools.extend([Tool::DrillPress, Tool::Chisel]);
+    passes(&request, &blind(&request, &sizes));
+}
+
+#[test]
+fn marks_and_sums() {
+    // Between two marks of the 1/32 ruler.
+    plaque_sized(|_, s| s.sides = (at(0, 49, 64), at(0, 49, 64)), &[Rule::RoundingDirection]);
+    // Ends 1/8 apart with 3/32 of play: fed backwards it would be seen.
+    plaque_sized(|_, s| s.ends.1 += at(0, 3, 32), &[]);
+    plaque_sized(|_, s| s.ends.1 += at(0, 1, 8), &[Rule::FeedMarked]);
+    plaque_changed(|d| d.carrier.length += STEP, &[Rule::Closure]);
+    plaque_changed(|d| d.carrier.width -= STEP, &[Rule::Closure]);
+    plaque_changed(|d| d.carrier.thickness += DEPTH_STEP, &[Rule::Closure]);
+    plaque_sized(|r, _| r.carve.margin_lead = STEP, &[Rule::InputsAgree]);
+    plaque_sized(|r, _| r.blank.shape = Shape::Disc, &[Rule::EdgesShaped]);
+    let unsure = |r: &mut Request, u: Length| {
+        r.blank.thickness = Some(Measured::exact(at(0, 3, 4), u, Unit::Inch));
+    };
+    plaque_limit(Rule::ThicknessKnown, |r| unsure(r, q(1)), |r| unsure(r, STEP));
+    plaque_limit(Rule::Mass, |r| r.shop.estimates.one_person_kg = 1.55, |r| r.shop.estimates.one_person_kg = 1.53);
+    plaque_changed(|d| d.mass_kg += 0.1, &[Rule::Mass]);
+}
+
+#[test]
+fn long_carriers_need_stands() {
+    // 28 + 1/16 + 8 = 36-1/16 > 36. Mass: 36.0625 x 7.5625 - 28.0625 x 6.0625 x 0.75 - 0.2 = 144.93 cu in,
+    // 1.781 kg; blank 126 cu in, 1.445 kg.
+    let (_, mut sizes) = plaque();
+    let request = request(inch(28), inch(6), at(0, 3, 4));
+    sizes.pocket.0 = at(28, 1, 16);
+    sizes.mass = 3.227;
+    let mut design = blind(&request, &sizes);
+    only(&request, &design, &[Rule::Overhang]);
+    design.steps.push(BuildStep { text: "Set stands on both sides at bed height.".into(), caution: None });
+    passes(&request, &design);
+}
+
+#[test]
+fn discs() {
+    // 8 in dish in a square pocket of 8-1/16 closed by a board: touches the walls at their middles.
+    // Carrier 16-1/16 is under 16-1/8, so the ends are 4-1/32: 16-1/8. Rails 3/4: 9-9/16.
+    // Mass: 16.125 x 9.5625 - 8.0625^2 x 0.75 - 0.196 = 105.25 cu in, 1.2935 kg; disc 50.265 x 0.75 =
+    // 37.70 cu in, 0.4325 kg; 1.726 kg.
+    let mut request = request(inch(8), inch(8), at(0, 3, 4));
+    request.blank.shape = Shape::Disc;
+    let (_, mut sizes) = plaque();
+    sizes.ends = (at(4, 1, 32), at(4, 1, 32));
+    sizes.pocket = (at(8, 1, 16), at(8, 1, 16));
+    sizes.mass = 1.726;
+    let mut design = blind(&request, &sizes);
+    let centre = Point::new(at(8, 1, 32), at(4, 3, 4));
+    design.blank.outline = Outline::Disc { centre, diameter: inch(8) };
+    passes(&request, &design);
+
+    // The same dish in a round hole: the hole's centre is 1/32 farther from lead and fence.
+    let hole = Outline::Disc { centre: Point::new(at(8, 1, 16), at(4, 25, 32)), diameter: at(8, 1, 16) };
+    let mut round = design.clone();
+    round.pockets[0].outline = hole.clone();
+    let voids = &mut round.parts[0].places[0].voids;
+    voids.retain(|void| void.kind == VoidKind::PushOut);
+    voids.push(Void { outline: hole, z0: at(0, 1, 4), z1: inch(1), kind: VoidKind::Pocket });
+    // The hole takes 51.05 sq in instead of 65.00: 10.47 cu in more wood, 0.129 kg.
+    round.mass_kg = 1.855;
+    // Pushed to the lead wall, half the play off the centre: it cannot touch the fence wall as well.
+    round.blank.outline = Outline::Disc { centre: Point::new(at(8, 1, 32), at(4, 25, 32)), diameter: inch(8) };
+    round.carve = round.blank.outline.bounds();
+    round.swept = round.carve.grown(at(0, 3, 16));
+    round.keep_out = round.keep_out.map(|k| KeepOut { area: round.swept.grown(at(0, 1, 4)), ..k });
+    passes(&request, &round);
+    round.blank.outline = Outline::Disc { centre, diameter: inch(8) };
+    round.carve = round.blank.outline.bounds();
+    round.swept = round.carve.grown(at(0, 3, 16));
+    round.keep_out = round.keep_out.map(|k| KeepOut { area: round.swept.grown(at(0, 1, 4)), ..k });
+    only(&request, &round, &[Rule::Closure]);
+}
+
+#[test]
+fn unmeasured_thickness_gives_no_verdict_on_heights() {
+    let (mut request, sizes) = plaque();
+    let design = blind(&request, &sizes);
+    request.blank.thickness = None;
+    only(&request, &design, &[Rule::ThicknessKnown]);
+    let rules: BTreeSet<Rule> = verify(&request, &design).iter().map(|check| check.rule).collect();
+    for rule in [Rule::DepthReach, Rule::PocketFloor, Rule::BlankFlush, Rule::AdhesiveCounted, Rule::HolderClears] {
+        assert!(!rules.contains(&rule), "{rule:?}");
+    }
+}
+
+#[test]
+fn nonsense_does_not_panic() {
+    let (request, sizes) = plaque();
+    let mut design = blind(&request, &sizes);
+    design.parts[0].places[0].outline = Outline::Polygon(Vec::new());
+    design.pockets[0].outline = Outline::Polygon(vec![Point::default()]);
+    design.blank.outline = Outline::Disc { centre: Point::default(), diameter: ZERO };
+    design.cut_list.parents[0].count = 0;
+    design.cut_list.parents[0].yields.push(("nobody".into(), usize::MAX / 2));
+    design.cut_list.steps[1].times = usize::MAX;
+    assert!(!complaints(&request, &design).is_empty());
+}
