@@ -107,7 +107,8 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
     let play = case.play();
     let axes = [("length", case.along, case.room.length(), play.0), ("width", case.across, case.room.width(), play.1)];
     for (subject, axis, opening, play) in axes {
-        if axis.glued {
+        // Where the blank's own edge is the carrier's there is no opening.
+        if axis.glued || axis.own {
             continue;
         }
         lengths(checks, Rule::Fit, subject, opening - axis.largest(), AtLeast, slip);

@@ -23,9 +23,12 @@ pub(super) fn check_always(case: &Case, checks: &mut Vec<Check>) {
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     grain(case, checks);
     saw_steps(case, checks);
-    parents(case, checks);
     pieces(case, checks);
-    trim_last(case, checks);
+    // Nothing is cut before the thickness is measured.
+    if case.heights_known() {
+        parents(case, checks);
+        trim_last(case, checks);
+    }
     on_the_ruler(case, checks);
     thickness_known(case, checks);
     feed_marked(case, checks);
@@ -180,7 +183,11 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
             let apart = |&(length, width): &(Length, Length)| {
                 (part.size.length - length).abs().max((part.size.width - width).abs())
             };
-            let plan = drawn.iter().map(apart).min().unwrap_or_default();
+            let plan = if part.role == Role::CornerBlock {
+                triangle_apart(case, part, &bounds)
+            } else {
+                drawn.iter().map(apart).min().unwrap_or_default()
+            };
             // A tapered part is sawn from a rectangle that may be larger than itself.
             let from_larger = matches!(place.outline, Outline::Polygon(_))
                 && drawn.iter().any(|&(length, width)| part.size.length >= length && part.size.width >= width);
@@ -189,6 +196,19 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
         }
         lengths(checks, Rule::Closure, &format!("piece {} as listed", part.id), off, Equal, Length::ZERO);
     }
+}
+
+/// A corner block is listed by its long side and its height over it, each rounded down to a mark.
+fn triangle_apart(case: &Case, part: &Part, legs: &Rect) -> Length {
+    let (a, b) = (legs.length().to_mm(), legs.width().to_mm());
+    let long = libm::hypot(a, b);
+    let sides = [(part.size.length, long), (part.size.width, a * b / long)];
+    let apart = |(listed, drawn): (Length, f64)| match Length::from_mm(drawn) {
+        Some(drawn) if listed <= drawn + Length::micrometres(1) && drawn - listed < case.request.step() => Length::ZERO,
+        Some(drawn) => (drawn - listed).abs(),
+        None => Length::INCH,
+    };
+    sides.into_iter().map(apart).max().unwrap_or_default()
 }
 
 fn trim_last(case: &Case, checks: &mut Vec<Check>) {
@@ -279,7 +299,7 @@ fn stock(case: &Case, checks: &mut Vec<Check>) {
         let layers = i64::from(part.layers.max(1));
         let sheet = request.stock.iter().any(|s| s.total() == thickness || s.thickness * layers == thickness);
         // Solid wood is planed to any thickness up to the thickest board.
-        sheet || (part.grain != Grain::None && thickness <= request.board.thickness)
+        sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
     for part in &case.design.parts {
         let found = f64::from(u8::from(comes_from_stock(part)));
