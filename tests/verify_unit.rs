@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 
 use sledwright::design::*;
 use sledwright::geometry::{Outline, Point, Rect};
-use sledwright::length::{Length, Measured, Unit};
+use sledwright::length::{Length, Measured, Ruler, Unit};
 use sledwright::library::MaterialKind;
 use sledwright::request::*;
 use sledwright::rules::Rule;
@@ -123,7 +123,15 @@ fn end_allowances() {
     plaque_sized(ends(at(3, 3, 4), at(3, 3, 4)), &[Rule::LeadEndAllowance]);
     plaque_sized(ends(at(3, 25, 32), at(3, 23, 32)), &[Rule::TrailEndAllowance]);
     plaque_sized(|_, s| s.ends = (at(3, 31, 32), at(3, 31, 32)), &[Rule::GripWanted]);
-    // A part cut free needs the cutter's radius more: 3-3/4 + 1/8 + 1/32 = 3-29/32 with a 1/4 in cutter.
+    // A part cut free needs the cutter's radius more: 4 - 1/32 at the lead end is enough for
+    // 3-13/32 + 1/2 + 1/16, not for 1/32 more; the trail end has 1/32 in hand.
+    let roller = |a: Length| {
+        move |r: &mut Request, _: &mut Rails| {
+            (r.machine.cutter_to_roller, r.machine.grip_wanted) = (a, at(0, 1, 2));
+        }
+    };
+    cut_free_changed(roller(at(3, 13, 32)), &[]);
+    cut_free_changed(roller(at(3, 7, 16)), &[Rule::LeadEndAllowance]);
     let (mut request, design) = none_needed();
     request.machine.grip_wanted = request.machine.grip_least;
     // 3-3/4 + 3/16 = 3-15/16 of margin is just enough for both rollers.
@@ -264,6 +272,23 @@ fn rails_and_walls() {
         s.rail = at(0, 13, 16);
     };
     cut_free_changed(wider, &[]);
+    // A rail pinched at its ends bows under 10 lbf over 10-9/16 by 1/64 at most:
+    // cube root of 10 x 10.5625^3 / (4 x 1.2e6 x 57/64 x 1/64) = cube root of 11784 / 66797 = 0.561 in,
+    // so 3/4 is enough; under 25 lbf it is 0.761 in and not.
+    for (force, rules) in [(10.0, vec![]), (25.0, vec![Rule::RailWidth])] {
+        let (mut request, sizes) = cut_free();
+        request.shop.estimates.guide_force_lbf = force;
+        let mut design = rails(&request, &sizes);
+        // Screws in the end pieces' outer inch, clear of strip and keep-out.
+        design.joints.push(Joint {
+            between: ("B".into(), "C".into()),
+            contact: Rect::new(inch(1), at(6, 1, 16), inch(2), at(6, 1, 16)),
+            z0: at(0, 15, 32),
+            z1: at(1, 23, 64),
+            kind: JointKind::Pinched,
+        });
+        only(&request, &design, &rules);
+    }
     // One corner left with the cutter's round.
     plaque_changed(|d| drop(d.parts[0].places[0].voids.remove(1)), &[Rule::CornerRelief]);
     plaque_changed(|d| drop(d.parts[0].places[0].voids.remove(3)), &[Rule::CornerRelief]);
@@ -351,6 +376,18 @@ fn bridge() {
 
 #[test]
 fn metal() {
+    // End screws in the cutter's way (4 to 14-9/16 along), and in the strip (1-1/4 across).
+    let screw = |x: Length, y: Length| {
+        let (request, sizes) = cut_free();
+        let mut design = rails(&request, &sizes);
+        let contact = Rect::new(x, y, x + at(0, 1, 2), y + at(0, 1, 2));
+        let (z0, z1) = (at(0, 15, 32), at(1, 23, 64));
+        design.joints.push(Joint { between: ("B".into(), "C".into()), contact, z0, z1, kind: JointKind::Pinched });
+        complaints(&request, &design)
+    };
+    assert_eq!(screw(inch(1), inch(2)), BTreeSet::new());
+    assert_eq!(screw(inch(5), inch(2)), BTreeSet::from([Rule::MetalPlan]));
+    assert_eq!(screw(inch(1), inch(1)), BTreeSet::from([Rule::MetalDepth]));
     plaque_changed(|d| d.keep_out = d.keep_out.map(|k| KeepOut { area: k.area.grown(-STEP), ..k }), &[Rule::MetalPlan]);
     plaque_changed(|d| d.keep_out = None, &[Rule::MetalPlan]);
     plaque_changed(|d| d.swept = d.swept.grown(-STEP), &[Rule::MetalPlan]);
@@ -466,6 +503,64 @@ fn discs() {
     round.swept = round.carve.grown(at(0, 3, 16));
     round.keep_out = round.keep_out.map(|k| KeepOut { area: round.swept.grown(at(0, 1, 4)), ..k });
     only(&request, &round, &[Rule::Closure]);
+}
+
+#[test]
+fn loaded_turned() {
+    // The plaque measured 6 x 9 and loaded turned is the same carrier; the same design not turned is
+    // another blank than the one measured.
+    let (mut request, sizes) = plaque();
+    let mut design = blind(&request, &sizes);
+    std::mem::swap(&mut request.blank.length, &mut request.blank.width);
+    std::mem::swap(&mut request.carve.length, &mut request.carve.width);
+    assert!(complaints(&request, &design).contains(&Rule::InputsAgree));
+    design.turned = true;
+    passes(&request, &design);
+    // Growth follows the blank: 1/32 across the measured width is now along the feed.
+    request.blank.growth_width = STEP;
+    only(&request, &design, &[Rule::Fit]);
+}
+
+#[test]
+fn narrow_blank_between_side_rails() {
+    let (mut request, mut design) = side_rails();
+    passes(&request, &design);
+    // The same with its opening listed.
+    let outline = design.blank.outline.clone();
+    design.pockets = vec![Pocket { outline, z0: ZERO, z1: at(0, 3, 4), kind: PocketKind::Open, relief: None }];
+    passes(&request, &design);
+    // The carrier's length is the blank's: 20 - 1/32 read short, guard 1/8.
+    request.machine.length.min = at(19, 27, 32);
+    passes(&request, &design);
+    request.machine.length.min += DEPTH_STEP;
+    only(&request, &design, &[Rule::LengthMin]);
+}
+
+#[test]
+fn metric() {
+    // 240 x 90 x 18 mm, readings +-0.5, clearance 0.4, ruler 0.5 mm, 25 mm MDF:
+    // pocket 240 + 0.5 + 0.8 = 241.3, up to 241.5, and 91.5; ends 101.6, up to 102; rails 19.05, up to
+    // 19.5: carrier 445.5 x 130.5. Floor 25 - 18 = 7. Mass: 445.5 x 130.5 x 25 - 241.5 x 91.5 x 18 -
+    // 507 x 7 = 1.0522e6 mm3 of 750 = 0.789 kg; blank 388 800 of 700 = 0.272; 1.061 kg.
+    let um = Length::micrometres;
+    let mut request = request(um(240_000), um(90_000), um(18_000));
+    let measured = |size: i64, sure: i64| Measured::exact(um(size), um(sure), Unit::Millimetre);
+    request.units = Unit::Millimetre;
+    (request.blank.length, request.blank.width) = (measured(240_000, 500), measured(90_000, 500));
+    request.blank.thickness = Some(measured(18_000, 100));
+    (request.shop.ruler, request.shop.depth_ruler) = (Ruler::metric(500), Ruler::metric(500));
+    (request.shop.clearance, request.shop.tolerance) = (um(400), um(400));
+    request.stock.push(stock("MDF 25", MaterialKind::Mdf, um(25_000)));
+    let (_, mut sizes) = plaque();
+    sizes.ends = (um(102_000), um(102_000));
+    sizes.sides = (um(19_500), um(19_500));
+    sizes.pocket = (um(241_500), um(91_500));
+    (sizes.depth, sizes.board, sizes.mass) = (um(18_000), um(25_000), 1.061);
+    let design = blind(&request, &sizes);
+    assert_eq!((design.carrier.length, design.carrier.width), (um(445_500), um(130_500)));
+    passes(&request, &design);
+    sizes.pocket.0 = um(241_000);
+    only(&request, &blind(&request, &sizes), &[Rule::Fit]);
 }
 
 #[test]

@@ -557,6 +557,39 @@ pub fn riser() -> (Request, Design) {
     (request, design)
 }
 
+/// 20 x 3 x 3/4 between rails of 1-1/4, glued: 20 x 5-1/2 x 3/4; carve area 10 x 1 in the middle, so
+/// 5 in of margin at the ends and 1 at the sides. Mass: rails 37.5 cu in of 450 = 0.2765 kg; blank 45
+/// of 700 = 0.5162; 0.793 kg.
+pub fn side_rails() -> (Request, Design) {
+    let (t, rail) = (at(0, 3, 4), at(1, 1, 4));
+    let mut request = request(inch(20), inch(3), t);
+    centred(&mut request);
+    request.carve.width = inch(1);
+    let mut design = bare(&request, "side-rails", rect(ZERO, rail, inch(20), inch(3)), ZERO);
+    design.carve = rect(inch(5), at(2, 1, 4), inch(10), inch(1));
+    design.swept = design.carve.grown(at(0, 3, 16));
+    design.carrier = extent(inch(20), at(5, 1, 2), t);
+    let places = [ZERO, at(4, 1, 4)].map(|y| place(rect(ZERO, y, inch(20), rail), ZERO, t, Vec::new()));
+    let size = extent(inch(20), rail, t);
+    let rails = part("A", Role::FenceRail, "softwood board", 450.0, size, Grain::AlongFeed, places.to_vec());
+    design.parts = vec![rails];
+    // Two rails side by side: 2 x 1-1/4 + 1/8.
+    design.cut_list.parents = vec![parent("P1", extent(inch(20), at(2, 5, 8), t), &[("A", 2)])];
+    design.cut_list.steps =
+        vec![step(Operation::TrimRip, "carrier", design.carrier, design.carrier.width, 1, inch(20))];
+    let spots = |y: Length| Joint {
+        between: ("A".into(), "blank".into()),
+        contact: Rect::new(ZERO, y, inch(20), y),
+        z0: ZERO,
+        z1: t,
+        kind: JointKind::GlueSpots,
+    };
+    design.joints = vec![spots(rail), spots(at(4, 1, 4))];
+    design.keep_out = Some(KeepOut { area: design.swept.grown(at(0, 1, 4)), above: at(0, 3, 8) });
+    design.mass_kg = 0.793;
+    (request, design)
+}
+
 /// States a carve area of 10 x 4 in the middle of a 20 x 6 blank.
 pub fn centred(request: &mut Request) {
     request.carve.stated = true;
