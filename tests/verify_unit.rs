@@ -442,6 +442,12 @@ fn marks_and_sums() {
     plaque_changed(|d| d.carrier.length += STEP, &[Rule::Closure]);
     plaque_changed(|d| d.carrier.width -= STEP, &[Rule::Closure]);
     plaque_changed(|d| d.carrier.thickness += DEPTH_STEP, &[Rule::Closure]);
+    plaque_changed(|d| d.pockets[0].z0 += DEPTH_STEP, &[Rule::Closure]);
+    // A pocket listed 1/16 shorter than the one in the board.
+    let (request, sizes) = plaque();
+    let mut design = blind(&request, &sizes);
+    design.pockets[0].outline = Outline::Rect(rect(inch(4), at(0, 3, 4), inch(9), at(6, 1, 16)));
+    assert!(complaints(&request, &design).contains(&Rule::Closure));
     plaque_sized(|r, _| r.carve.margin_lead = STEP, &[Rule::InputsAgree]);
     plaque_sized(|r, _| r.blank.shape = Shape::Disc, &[Rule::EdgesShaped]);
     let unsure = |r: &mut Request, u: Length| {

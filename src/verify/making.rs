@@ -152,6 +152,8 @@ fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
     let by_width = (parent.size.width + kerf).ticks() / (widest + kerf).ticks().max(1);
     let strips = usize::try_from(by_width.clamp(1, 1000)).unwrap_or(1) * parent.count.clamp(1, 1000);
     pieces.sort_unstable_by(|a, b| b.cmp(a));
+    // More strips than pieces would stay empty.
+    let strips = strips.min(pieces.len().max(1));
     let mut loads: Vec<(Length, usize)> = vec![(Length::ZERO, 0); strips];
     for length in pieces {
         if let Some(load) = loads.iter_mut().min_by_key(|load| load.0) {
