@@ -105,10 +105,13 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
     // The clearance covers the saw's tolerance where that is the larger.
     let slip = shop.clearance.max(shop.tolerance) * 2;
     let play = case.play();
-    let axes = [("length", case.along, case.room.length(), play.0), ("width", case.across, case.room.width(), play.1)];
-    for (subject, axis, opening, play) in axes {
-        // Where the blank's own edge is the carrier's there is no opening.
-        if axis.glued || axis.own {
+    let slips = case.slips();
+    let axes = [
+        ("length", slips.0, case.along, case.room.length(), play.0),
+        ("width", slips.1, case.across, case.room.width(), play.1),
+    ];
+    for (subject, slips, axis, opening, play) in axes {
+        if !slips {
             continue;
         }
         lengths(checks, Rule::Fit, subject, opening - axis.largest(), AtLeast, slip);

@@ -121,9 +121,10 @@ fn held(case: &Case, step: &SawStep) -> Length {
 /// Every piece comes out of the parents, and the parents are long enough to be held.
 fn parents(case: &Case, checks: &mut Vec<Check>) {
     let cut_list = &case.design.cut_list;
+    // Yields are those of all the equal parents together.
     for part in &case.design.parts {
-        let made: usize =
-            cut_list.parents.iter().flat_map(|p| &p.yields).filter(|(id, _)| *id == part.id).map(|(_, n)| n).sum();
+        let yields = cut_list.parents.iter().flat_map(|parent| &parent.yields);
+        let made: usize = yields.filter(|(id, _)| *id == part.id).fold(0, |sum, (_, n)| sum.saturating_add(*n));
         let count = part.places.len();
         let layered = count * usize::try_from(part.layers).unwrap_or(1).max(1);
         // Laminated parts may be counted by the layer.
@@ -154,6 +155,8 @@ fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
     let by_width = (parent.size.width + kerf).ticks() / (widest + kerf).ticks().max(1);
     let strips = usize::try_from(by_width.clamp(1, 1000)).unwrap_or(1) * parent.count.clamp(1, 1000);
     pieces.sort_unstable_by(|a, b| b.cmp(a));
+    // More strips than pieces would stay empty.
+    let strips = strips.min(pieces.len().max(1));
     let mut loads: Vec<(Length, usize)> = vec![(Length::ZERO, 0); strips];
     for length in pieces {
         if let Some(load) = loads.iter_mut().min_by_key(|load| load.0) {
@@ -231,13 +234,17 @@ fn on_the_ruler(case: &Case, checks: &mut Vec<Check>) {
     let (step, depth_step) = (case.request.step(), case.request.depth_step());
     let (plan, room) = (case.plan, case.room);
     let mut edges: Vec<Length> = Vec::new();
-    let axes = [(case.along, plan.x0, plan.x1, room.x0, room.x1), (case.across, plan.y0, plan.y1, room.y0, room.y1)];
-    for (axis, near, far, from, to) in axes {
-        if axis.own {
+    let slips = case.slips();
+    let axes = [
+        (slips.0, case.along.own, plan.x0, plan.x1, room.x0, room.x1),
+        (slips.1, case.across.own, plan.y0, plan.y1, room.y0, room.y1),
+    ];
+    for (slips, own, near, far, from, to) in axes {
+        if own {
             continue;
         }
         edges.push(from - near);
-        if !axis.glued && case.pocket.is_some() {
+        if slips {
             edges.extend([to - near, far - near]);
         }
     }
@@ -286,10 +293,12 @@ fn feed_marked(case: &Case, checks: &mut Vec<Check>) {
         return;
     }
     let (plan, room, play) = (case.plan, case.room, case.play());
+    // Glued edges have no play; there the usual clearance is as far as it may be off.
+    let usual = case.request.shop.clearance * 2;
     let along = ((room.x0 - plan.x0) - (plan.x1 - room.x1)).abs();
     let across = ((room.y0 - plan.y0) - (plan.y1 - room.y1)).abs();
-    lengths(checks, Rule::FeedMarked, "difference of the ends", along, AtMost, play.0);
-    lengths(checks, Rule::FeedMarked, "difference of the sides", across, AtMost, play.1);
+    lengths(checks, Rule::FeedMarked, "difference of the ends", along, AtMost, play.0.max(usual));
+    lengths(checks, Rule::FeedMarked, "difference of the sides", across, AtMost, play.1.max(usual));
 }
 
 fn stock(case: &Case, checks: &mut Vec<Check>) {

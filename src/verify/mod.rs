@@ -140,6 +140,15 @@ impl<'a> Case<'a> {
         self.request.blank.fragile || self.design.bridge
     }
 
+    /// Whether the blank lies with slip between two walls, along and across.
+    fn slips(&self) -> (bool, bool) {
+        let between = |axis: &Axis, near: Length, far: Length| {
+            self.pocket.is_some() && !axis.glued && near > Length::ZERO && far > Length::ZERO
+        };
+        let walls = self.walls;
+        (between(&self.along, walls.lead, walls.trail), between(&self.across, walls.fence, walls.far))
+    }
+
     /// Play of the smallest blank along and across.
     fn play(&self) -> (Length, Length) {
         let play = |axis: &Axis, room: Length| (room - axis.measured.low()).or_zero();

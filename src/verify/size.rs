@@ -135,6 +135,8 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     if case.heights_known() {
         equal("thickness over the parts", case.top - case.bed, design.carrier.thickness);
     }
+    pocket_heights(case, checks);
+    let mut equal = |subject: &str, actual, required| lengths(checks, Rule::Closure, subject, actual, Equal, required);
     // A polygon's ends are sections at a slant: its walls are not constant, and the sums are
     // closed by the interference check instead.
     if matches!(design.blank.outline, Outline::Polygon(_)) {
@@ -148,8 +150,20 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
         equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);
     }
-    let open = case.pocket.is_some_and(|pocket| pocket.kind == PocketKind::Open);
-    if open && case.floor.is_none() {
-        equal("open pocket reaches the bed", case.pocket.map_or(case.bed, |pocket| pocket.z0), case.bed);
+}
+
+/// The pocket as printed is as deep as the one in the solids.
+fn pocket_heights(case: &Case, checks: &mut Vec<Check>) {
+    let Some(pocket) = case.pocket.filter(|_| case.heights_known()) else { return };
+    let floor = match (pocket.kind, case.floor) {
+        (PocketKind::Open, None) => case.bed,
+        (_, Some(floor)) => floor.level,
+        // A pocket said to have a floor, and there is none.
+        (PocketKind::Blind | PocketKind::OnBase, None) => case.bed - Length::INCH,
+    };
+    // Packing raises the blank above the pocket's own floor.
+    if !case.solids.0.iter().any(|solid| solid.role == Role::Packing) {
+        lengths(checks, Rule::Closure, "pocket floor", pocket.z0, Equal, floor);
     }
+    lengths(checks, Rule::Closure, "pocket top", pocket.z1, Equal, case.top);
 }

@@ -11,6 +11,9 @@ use crate::length::Length;
 
 /// Strips between two breakpoints where an outline is round or slanted.
 const FINE: i64 = 16;
+/// Cells between two breakpoints where an outline is round or slanted: cells are only asked what lies
+/// there, never how wide it is.
+const COARSE: i64 = 4;
 
 /// Overlaps shallower than this are contact, not interference: the roundings of slanted edges stay far below.
 pub(super) const CONTACT: Length = Length::micrometres(2);
@@ -201,6 +204,10 @@ impl Strip {
 
 /// The strips between `from` and `to`.
 pub(super) fn strips<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Length, to: Length) -> Vec<Strip> {
+    cut(outlines, from, to, FINE)
+}
+
+fn cut<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Length, to: Length, bends: i64) -> Vec<Strip> {
     let mut breaks = vec![from, to];
     let mut bent: Vec<Span> = Vec::new();
     for outline in outlines {
@@ -223,7 +230,7 @@ pub(super) fn strips<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Leng
     breaks.dedup();
     let mut strips = Vec::new();
     for (&a, &b) in breaks.iter().zip(breaks.iter().skip(1)) {
-        let pieces = if bent.iter().any(|span| span.0 < b && a < span.1) { FINE } else { 1 };
+        let pieces = if bent.iter().any(|span| span.0 < b && a < span.1) { bends } else { 1 };
         let edge = |piece: i64| a + Length::from_ticks((b - a).ticks() / pieces * piece);
         strips.extend(
             (0..pieces)
@@ -239,8 +246,8 @@ pub(super) fn strips<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Leng
 pub(super) fn cell_centres<'a>(outlines: impl Iterator<Item = &'a Outline>, area: Rect) -> Vec<Point> {
     let outlines: Vec<&Outline> = outlines.collect();
     let turned: Vec<Outline> = outlines.iter().map(|outline| transposed(outline)).collect();
-    let xs: Vec<Length> = strips(outlines.into_iter(), area.x0, area.x1).iter().map(Strip::middle).collect();
-    let ys: Vec<Length> = strips(turned.iter(), area.y0, area.y1).iter().map(Strip::middle).collect();
+    let xs: Vec<Length> = cut(outlines.into_iter(), area.x0, area.x1, COARSE).iter().map(Strip::middle).collect();
+    let ys: Vec<Length> = cut(turned.iter(), area.y0, area.y1, COARSE).iter().map(Strip::middle).collect();
     xs.iter().flat_map(|&x| ys.iter().map(move |&y| Point::new(x, y))).collect()
 }
 
