@@ -237,7 +237,14 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
 
 /// Reasons for the heights of a carrier with a floor; `sunk` is how far the blank's border lies below
 /// the rails on purpose.
-pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, layer: &str, trace: &mut Trace) {
+pub fn trace_heights(
+    setting: &Setting<'_>,
+    heights: &Heights,
+    stock: &Stock,
+    layer: &str,
+    sunk: Length,
+    trace: &mut Trace,
+) {
     if !setting.thickness_known {
         return;
     }
