@@ -337,7 +337,8 @@ fn ways(view: &View<'_>) -> Vec<Way> {
     let glue: &[Hold] = &[Hold::HotGlue];
     let bonds: &[Hold] = &[Hold::Tape, Hold::Film];
     let plain = Built::OnBase { pack: true, above: None };
-    let way = |construction, along, across, built, holds| Way { construction, along, across, built, holds, halves: false };
+    let way =
+        |construction, along, across, built, holds| Way { construction, along, across, built, holds, halves: false };
     let mut ways = Vec::new();
     match &blank.shape {
         Shape::Disc => {
@@ -606,9 +607,7 @@ fn finish(
             if assembled && along.total < (across.total + inch(1, 1)).max(inch(12, 1)) {
                 continue;
             }
-            if matches!(way.built, Built::Sunk)
-                && along.pocket.min(across.pocket) < shop.pocket_cutter + inch(1, 32)
-            {
+            if matches!(way.built, Built::Sunk) && along.pocket.min(across.pocket) < shop.pocket_cutter + inch(1, 32) {
                 continue;
             }
             for (top, of, planed) in stacks {
@@ -630,4 +629,3 @@ fn finish(
     }
     None
 }
-

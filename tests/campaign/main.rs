@@ -26,13 +26,16 @@ fn every_refusal_is_confirmed_by_exhaustive_search() {
     let mut wrong: Vec<String> = Vec::new();
     for number in 0..JOBS {
         let request = jobs::job(number);
-        if !solve(&request).designs.is_empty() {
+        let outcome = solve(&request);
+        if !outcome.designs.is_empty() {
             solved += 1;
             continue;
         }
         refused += 1;
         if let Some(found) = brute::search(&request, coarse(&request)) {
-            wrong.push(format!("job {number} was refused, but: {found:?}"));
+            let claimed = outcome.rejected.iter().filter(|rejected| rejected.construction == found.construction);
+            let claimed: Vec<_> = claimed.map(|rejected| &rejected.conflict).collect();
+            wrong.push(format!("job {number} was refused ({claimed:?}), but: {found:?}"));
         }
     }
     println!("{solved} solved, {refused} refused, {} wrongly", wrong.len());
