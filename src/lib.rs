@@ -4,9 +4,12 @@
 pub mod axis;
 pub mod construct;
 pub mod design;
+pub mod diagnostic;
 pub mod geometry;
+pub mod job;
 pub mod length;
 pub mod library;
+pub mod mechanics;
 pub mod plan;
 pub mod request;
 pub mod rules;

@@ -20,6 +20,9 @@ const BASE_WANTED: Length = Length::inches(3, 8);
 /// Metal and holder clearances below the top plane.
 const HOLDER_SPARE: Length = Length::inches(1, 16);
 
+/// The most boards glued together for a rail.
+const MOST_LAYERS: u32 = 3;
+
 /// Heights of a carrier with a floor.
 #[derive(Debug, Clone)]
 pub struct Heights {
@@ -176,8 +179,6 @@ pub struct UpperLayer {
     pub layers: u32,
     /// Whether it is planed from board rather than used as it comes.
     pub planed: bool,
-    /// Whether it is on hand.
-    pub on_hand: bool,
     /// Sheet stock.
     pub sheet: bool,
 }
@@ -193,7 +194,6 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
         density: stock.density,
         layers: stock.layers,
         planed: false,
-        on_hand: stock.on_hand(),
         sheet: stock.kind.is_sheet(),
     };
     let proud = Length::inches(1, 64);
@@ -201,15 +201,16 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     let mut choices: Vec<UpperLayer> = Vec::new();
     let whole = |stock: &Stock| of_stock(stock, Length::ZERO);
     choices.extend(request.stock.iter().filter(|stock| stock.on_hand()).filter(exact).map(whole));
-    if setting.thicknesses_boards() && height <= request.board.thickness {
+    // Higher rails are glued up of two or three boards before they are planed.
+    let layers = (1..=MOST_LAYERS).find(|layers| height <= request.board.thickness * i64::from(*layers));
+    if let Some(layers) = layers.filter(|_| setting.thicknesses_boards()) {
         choices.push(UpperLayer {
             material: request.board.name.clone(),
             height,
             packing: Length::ZERO,
             density: request.board.density,
-            layers: 1,
+            layers,
             planed: true,
-            on_hand: request.board.on_hand(),
             sheet: false,
         });
     }
@@ -235,13 +236,21 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     Err(Conflict::plain(if setting.owns(Tool::Planer) { Rule::StockExists } else { Rule::ToolOwned }, text))
 }
 
-/// Reasons for the heights of a carrier with a floor.
-pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, layer: &str, trace: &mut Trace) {
+/// Reasons for the heights of a carrier with a floor; `sunk` is how far the blank's border lies below
+/// the rails on purpose.
+pub fn trace_heights(
+    setting: &Setting<'_>,
+    heights: &Heights,
+    stock: &Stock,
+    layer: &str,
+    sunk: Length,
+    trace: &mut Trace,
+) {
     if !setting.thickness_known {
         return;
     }
     let blind = layer == "pocket.depth";
-    let depth_terms = vec![
+    let mut depth_terms = vec![
         Term { label: "blank".to_owned(), amount: setting.thickness, rule: None },
         Term { label: "adhesive".to_owned(), amount: setting.adhesive, rule: Some(Rule::AdhesiveCounted) },
     ];
@@ -250,7 +259,18 @@ pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, la
         amount: heights.floor,
         rule: Some(if blind { Rule::PocketFloorWanted } else { Rule::StockExists }),
     };
-    let decided = if setting.adhesive > Length::ZERO { Rule::AdhesiveCounted } else { Rule::BlankFlush };
+    let decided = if sunk > Length::ZERO {
+        depth_terms.push(Term {
+            label: "relief and clear height".to_owned(),
+            amount: sunk,
+            rule: Some(Rule::BlankFlushLimit),
+        });
+        Rule::BlankFlushLimit
+    } else if setting.adhesive > Length::ZERO {
+        Rule::AdhesiveCounted
+    } else {
+        Rule::BlankFlush
+    };
     trace.reasons.push(Reason {
         dimension: "carrier.thickness".to_owned(),
         value: heights.top,
