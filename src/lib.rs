@@ -1,14 +1,17 @@
 //! Sledwright sizes, proves and draws carriers: sacrificial boards that let a roller-fed carver,
 //! thickness planer or drum sander take a blank it would refuse or spoil on its own.
 
+pub mod cli;
 pub mod construct;
 pub mod design;
 pub mod geometry;
 pub mod length;
 pub mod library;
+pub mod output;
 pub mod plan;
 pub mod request;
 pub mod rules;
+pub mod setup;
 pub mod solve;
 pub mod trace;
 pub mod verify;

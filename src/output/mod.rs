@@ -1,0 +1,7 @@
+//! What leaves the program: files and text.
+
+pub mod csv;
+pub mod files;
+pub mod json;
+pub mod text;
+pub mod worksheet;

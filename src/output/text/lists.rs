@@ -1,0 +1,106 @@
+//! `list`: what the program knows, straight from its tables.
+
+use super::explain::severity;
+use super::layout::{pairs, table};
+use crate::construct::CONSTRUCTIONS;
+use crate::library::{Machine, MachineKind, SheetGood, Wood};
+use crate::output::files::FORMATS;
+use crate::length::{Length, Ruler};
+use crate::rules::RULES;
+
+/// Tables of machines and stock are printed in inches with millimetres beside them.
+const RULER: Ruler = Ruler::inch(64);
+
+fn range(low: Length, high: Length) -> String {
+    format!("{} to {}", RULER.number(low), RULER.with_unit(high))
+}
+
+/// Machine rows.
+pub fn machines(rows: &[Machine]) -> String {
+    let rows: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            vec![
+                row.id.clone(),
+                match row.kind {
+                    MachineKind::Carver => "carver",
+                    MachineKind::Planer => "planer",
+                    MachineKind::DrumSander => "drum sander",
+                }
+                .to_owned(),
+                range(row.length.min, row.length.max),
+                range(row.width.min, row.width.max),
+                range(row.thickness.min, row.thickness.max),
+                if row.unconfirmed.is_empty() { String::new() } else { "measure your own".to_owned() },
+            ]
+        })
+        .collect();
+    table(&["machine", "kind", "length", "width", "thickness", "figures"], &rows)
+}
+
+/// Wood species.
+pub fn woods(rows: &[Wood]) -> String {
+    let number = |value: Option<f64>, digits: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.digits$}"));
+    let rows: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            vec![
+                row.id.clone(),
+                format!("{:.0}", row.density),
+                number(row.elasticity, 0),
+                number(row.radial, 5),
+                number(row.tangential, 5),
+                row.source.clone(),
+            ]
+        })
+        .collect();
+    table(&["wood", "kg/m3", "E, N/mm2", "radial", "tangential", "source"], &rows)
+}
+
+/// Sheet goods.
+pub fn stock(rows: &[SheetGood]) -> String {
+    let rows: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            vec![
+                row.id.clone(),
+                row.nominal.clone(),
+                RULER.both(row.thickness),
+                row.thickness_range.map_or_else(String::new, |limits| range(limits.min, limits.max)),
+                format!("{:.0}", row.density),
+                row.source.clone(),
+            ]
+        })
+        .collect();
+    table(&["stock", "called", "is", "allowed", "kg/m3", "source"], &rows)
+}
+
+/// Constructions.
+pub fn constructions() -> String {
+    let rows: Vec<Vec<String>> =
+        CONSTRUCTIONS.iter().map(|c| vec![c.id().to_owned(), c.title().to_owned(), c.when().to_owned()]).collect();
+    table(&["construction", "what it is", "when"], &rows)
+}
+
+/// Rules.
+pub fn rules() -> String {
+    let rows: Vec<Vec<String>> = RULES
+        .iter()
+        .map(|row| vec![row.id.to_owned(), row.statement.to_owned(), severity(row.severity).to_owned()])
+        .collect();
+    table(&["rule", "demands", "when broken"], &rows)
+}
+
+/// File formats.
+pub fn formats() -> String {
+    let rows: Vec<Vec<String>> =
+        FORMATS.iter().map(|f| vec![f.id.to_owned(), f.file.to_owned(), f.what.to_owned()]).collect();
+    table(&["format", "file", "what it holds"], &rows)
+}
+
+/// Names with a line each.
+pub fn named<'a>(rows: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let rows: Vec<(String, String)> =
+        rows.into_iter().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
+    pairs(&rows)
+}
