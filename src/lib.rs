@@ -4,7 +4,9 @@
 pub mod cli;
 pub mod construct;
 pub mod design;
+pub mod diagnostic;
 pub mod geometry;
+pub mod job;
 pub mod length;
 pub mod library;
 pub mod output;
