@@ -79,14 +79,13 @@ impl std::error::Error for RenderError {}
 
 fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
     let file = "cutlist.csv";
-    let bytes = csv::render(source.request, source.design)
-        .map_err(|error| RenderError { file, message: error.to_string() })?;
+    let bytes =
+        csv::render(source.request, source.design).map_err(|error| RenderError { file, message: error.to_string() })?;
     Ok(vec![Rendered { name: file.to_owned(), bytes }])
 }
 
 fn as_json(source: &Source<'_>, before: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
-    let names: Vec<String> =
-        before.iter().map(|file| file.name.clone()).chain([STAMP_FILE.to_owned()]).collect();
+    let names: Vec<String> = before.iter().map(|file| file.name.clone()).chain([STAMP_FILE.to_owned()]).collect();
     let text = json::render(source.request, source.design, &names)
         .map_err(|error| RenderError { file: STAMP_FILE, message: error.to_string() })?;
     Ok(vec![Rendered { name: STAMP_FILE.to_owned(), bytes: text.into_bytes() }])

@@ -568,9 +568,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         hold: design.hold.id().to_owned(),
         parts: parts(&w, design),
         joints: joints(&w, design),
-        keep_out: design
-            .keep_out
-            .map(|keep| KeepOutRecord { area: w.rect(keep.area), above: w.height(keep.above) }),
+        keep_out: design.keep_out.map(|keep| KeepOutRecord { area: w.rect(keep.area), above: w.height(keep.above) }),
         saw_plan: saw_plan(&w, design),
         build: design
             .steps

@@ -50,12 +50,7 @@ pub const LINES: &[Line] = &[
               bit until it pricks the tape. Measure from prick to line. Do it for both rollers and keep the larger.",
         sure: "1/32 in",
     },
-    Line {
-        what: "Roller radius",
-        keys: "roller-radius",
-        how: "Half the diameter by caliper.",
-        sure: "1/64 in",
-    },
+    Line { what: "Roller radius", keys: "roller-radius", how: "Half the diameter by caliper.", sure: "1/64 in" },
     Line {
         what: "Reference strip under the fence edge",
         keys: "strip",
@@ -114,6 +109,8 @@ pub fn text() -> String {
         .collect();
     text.push_str(&table(&["measure", "how", "+/-", "reading", "profile key"], &rows));
     text.push_str("\nMachine ____________________   Measured by ____________________   Date ____________\n");
-    text.push_str("\nThen: sledwright machine profile --out ours.toml, fill it in, sledwright machine check ours.toml\n");
+    text.push_str(
+        "\nThen: sledwright machine profile --out ours.toml, fill it in, sledwright machine check ours.toml\n",
+    );
     text
 }

@@ -22,7 +22,9 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
     let assumed: Vec<(String, String)> = design
         .assumptions
         .iter()
-        .map(|a| (a.key.clone(), if a.source.is_empty() { a.value.clone() } else { format!("{} ({})", a.value, a.source) }))
+        .map(|a| {
+            (a.key.clone(), if a.source.is_empty() { a.value.clone() } else { format!("{} ({})", a.value, a.source) })
+        })
         .collect();
     if !assumed.is_empty() {
         text.push_str("\nTaken for granted\n");

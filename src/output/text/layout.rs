@@ -2,6 +2,8 @@
 
 use comfy_table::{Cell, ContentArrangement, Table, TableComponent, presets};
 
+use crate::diagnostic::printable;
+
 /// Columns of every report.
 pub const WIDTH: u16 = 100;
 
@@ -21,9 +23,9 @@ fn finish(table: &Table) -> String {
     text
 }
 
-/// Control characters would break the lines of a report (and steer a terminal).
+/// Text on one line: control characters would break the lines of a report (and steer a terminal).
 fn tame(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    printable(&text.replace(['\n', '\r', '\t'], " "))
 }
 
 /// A paragraph, wrapped.
@@ -86,6 +88,6 @@ mod tests {
 
     #[test]
     fn control_characters_do_not_reach_the_terminal() {
-        assert_eq!(paragraph("a\u{1b}[31mb\nc"), "a [31mb c\n");
+        assert_eq!(paragraph("a\u{1b}[31mb\nc"), "a\u{fffd}[31mb c\n");
     }
 }

@@ -1,11 +1,11 @@
 //! `list`: what the program knows, straight from its tables.
 
 use super::explain::severity;
-use super::layout::{pairs, table};
+use super::layout::{pairs, paragraph, table};
 use crate::construct::CONSTRUCTIONS;
-use crate::library::{Machine, MachineKind, SheetGood, Wood};
-use crate::output::files::FORMATS;
 use crate::length::{Length, Ruler};
+use crate::library::{Limits, Machine, MachineKind, SheetGood, Wood};
+use crate::output::files::FORMATS;
 use crate::rules::RULES;
 
 /// Tables of machines and stock are printed in inches with millimetres beside them.
@@ -36,6 +36,41 @@ pub fn machines(rows: &[Machine]) -> String {
         })
         .collect();
     table(&["machine", "kind", "length", "width", "thickness", "figures"], &rows)
+}
+
+/// A machine profile, as `machine check` shows it.
+pub fn machine(row: &Machine) -> String {
+    let limits = |limits: Limits, guard: Length| {
+        if guard == Length::ZERO {
+            range(limits.min, limits.max)
+        } else {
+            format!("{}, kept inside by {}", range(limits.min, limits.max), RULER.with_unit(guard))
+        }
+    };
+    let mut text = format!("{}: {}\n", row.id, row.name);
+    text.push_str(&named([
+        ("length", limits(row.length, row.length_guard).as_str()),
+        ("width", &limits(row.width, row.width_guard)),
+        ("thickness", &limits(row.thickness, row.thickness_guard)),
+        (
+            "end allowance",
+            &format!(
+                "{} (cutter to roller {}, grip {}); at the very least {}",
+                RULER.with_unit(row.cutter_to_roller + row.grip_wanted),
+                RULER.with_unit(row.cutter_to_roller),
+                RULER.with_unit(row.grip_wanted),
+                RULER.with_unit(row.cutter_to_roller + row.grip_least),
+            ),
+        ),
+        ("strip", &RULER.with_unit(row.strip)),
+        ("cutter's travel", &format!("{} from the fence", range(row.window.min, row.window.max))),
+        ("depth", &RULER.with_unit(row.depth)),
+    ]));
+    text.push_str(&match row.unconfirmed.as_slice() {
+        [] => "Every figure is confirmed.\n".to_owned(),
+        figures => paragraph(&format!("MACHINE FIGURES NOT CONFIRMED: {}", figures.join(", "))),
+    });
+    text
 }
 
 /// Wood species.
@@ -100,7 +135,6 @@ pub fn formats() -> String {
 
 /// Names with a line each.
 pub fn named<'a>(rows: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
-    let rows: Vec<(String, String)> =
-        rows.into_iter().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
+    let rows: Vec<(String, String)> = rows.into_iter().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
     pairs(&rows)
 }
