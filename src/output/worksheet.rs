@@ -60,7 +60,7 @@ pub const LINES: &[Line] = &[
     },
     Line {
         what: "Cutter's travel across the bed",
-        keys: "window-min, window-max",
+        keys: "window-near, window-far",
         how: "Set a board against the fence. Move the cutter to either stop and measure from the fence to the bit's \
               centre.",
         sure: "1/32 in",
