@@ -61,13 +61,20 @@ impl Bench {
         fn walk(folder: &Path, found: &mut Vec<(PathBuf, Vec<u8>)>) {
             for entry in fs::read_dir(folder).expect("readable") {
                 let path = entry.expect("entry").path();
-                if path.is_dir() { walk(&path, found) } else { found.push((path.clone(), fs::read(&path).expect("readable"))) }
+                if path.is_dir() {
+                    walk(&path, found)
+                } else {
+                    found.push((path.clone(), fs::read(&path).expect("readable")))
+                }
             }
         }
         let mut found = Vec::new();
         walk(self.path(), &mut found);
         found.sort();
-        found.into_iter().map(|(path, bytes)| (path.strip_prefix(self.path()).expect("below").to_owned(), bytes)).collect()
+        found
+            .into_iter()
+            .map(|(path, bytes)| (path.strip_prefix(self.path()).expect("below").to_owned(), bytes))
+            .collect()
     }
 
     fn names(&self) -> Vec<String> {
@@ -117,7 +124,8 @@ fn the_version_is_the_crates() {
 #[test]
 fn every_help_page_fits_a_hundred_columns_and_has_no_colour() {
     let bench = Bench::new();
-    for command in ["", "new", "check", "design", "options", "explain", "list", "machine", "schema", "completions", "man"]
+    for command in
+        ["", "new", "check", "design", "options", "explain", "list", "machine", "schema", "completions", "man"]
     {
         let args: Vec<&str> = [command, "--help"].into_iter().filter(|arg| !arg.is_empty()).collect();
         let run = bench.run(&args);
@@ -206,10 +214,7 @@ fn a_new_job_file_is_never_written_over_another() {
     assert_eq!(fs::read_to_string(bench.path().join("gull.toml")).expect("there"), printed.out);
     bench.file("gull.toml", "mine");
     let run = bench.run(&["new", "short-plaque", "--out", "gull.toml"]);
-    assert_eq!(
-        (run.code, run.err.as_str()),
-        (3, "cannot write gull.toml: File exists (os error 17)\n")
-    );
+    assert_eq!((run.code, run.err.as_str()), (3, "cannot write gull.toml: File exists (os error 17)\n"));
     assert_eq!(bench.contents(), [(PathBuf::from("gull.toml"), b"mine".to_vec())]);
 }
 
@@ -217,10 +222,10 @@ fn a_new_job_file_is_never_written_over_another() {
 fn every_starter_can_be_checked_as_it_stands() {
     let bench = Bench::new();
     for starter in sledwright::job::STARTERS {
-        let text = bench.run(&["new", starter.id]);
-        assert_eq!(text.code, 0, "{}", starter.id);
+        let text = bench.run(&["new", starter.name]);
+        assert_eq!(text.code, 0, "{}", starter.name);
         let run = bench.run_with(&["check", "-"], &text.out);
-        assert_eq!((run.code, run.err.as_str()), (0, ""), "{}: {}", starter.id, run.out);
+        assert_eq!((run.code, run.err.as_str()), (0, ""), "{}: {}", starter.name, run.out);
     }
 }
 
@@ -368,10 +373,7 @@ fn a_folder_of_something_else_is_not_touched() {
     let run = bench.run(&["design", "gull.toml", "--out", "."]);
     assert_eq!(
         (run.code, run.err.as_str()),
-        (
-            3,
-            ". holds files but no design.json of ours, so nothing in it is touched; choose another name with --out\n"
-        )
+        (3, ". holds files but no design.json of ours, so nothing in it is touched; choose another name with --out\n")
     );
     let run = bench.run(&["design", "gull.toml", "--out", "no/such/folder"]);
     assert_eq!(run.code, 3, "{}", run.err);

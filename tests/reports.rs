@@ -10,10 +10,13 @@ use sledwright::design::{
     PocketKind, Quantity, Relation, Relief, Role, SawStep, Void, VoidKind,
 };
 use sledwright::geometry::{Outline, Point, Rect};
-use sledwright::length::{Length, Unit};
+use sledwright::length::{Length, Measured, Ruler, Unit};
+use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
 use sledwright::output::files::{self, Source};
 use sledwright::output::{csv, json, text};
-use sledwright::request::{self, Assumption, Hold, Request};
+use sledwright::request::{
+    Assumption, Blank, Carve, Estimates, Hold, Paper, Request, Shape, Shop, Stock, Through, Tool,
+};
 use sledwright::rules::Rule;
 use sledwright::setup::SetupCard;
 use sledwright::solve::{Outcome, Rejected};
@@ -23,12 +26,118 @@ fn inches(whole: i64, numerator: i64, denominator: i64) -> Length {
     Length::inches(whole * denominator + numerator, denominator)
 }
 
+/// The machine of the worked carrier: boards of 16 to 96, 4-1/2 to 13-1/2 and 3/8 to 3-1/2 in.
+fn machine() -> Machine {
+    let limits = |min, max| Limits { min, max };
+    Machine {
+        id: "roller-carver-medium".to_owned(),
+        name: "medium carver".to_owned(),
+        kind: MachineKind::Carver,
+        length: limits(inches(16, 0, 1), inches(96, 0, 1)),
+        width: limits(inches(4, 1, 2), inches(13, 1, 2)),
+        thickness: limits(inches(0, 3, 8), inches(3, 1, 2)),
+        length_guard: inches(0, 1, 8),
+        width_guard: inches(0, 1, 16),
+        thickness_guard: inches(0, 1, 16),
+        cutter_to_roller: inches(3, 1, 4),
+        grip_wanted: inches(0, 3, 4),
+        grip_least: inches(0, 1, 2),
+        roller_radius: inches(0, 1, 2),
+        strip: inches(1, 1, 4),
+        strip_joint_tolerated: false,
+        window: limits(inches(0, 1, 2), inches(13, 0, 1)),
+        depth: Length::INCH,
+        stick_out: inches(1, 1, 4),
+        holder_radius: inches(0, 1, 2),
+        guide_gap: inches(0, 1, 64),
+        bed_length: inches(36, 0, 1),
+        unconfirmed: Vec::new(),
+        source: "invented".to_owned(),
+    }
+}
+
+fn stock(name: &str, kind: MaterialKind, thickness: Length) -> Stock {
+    Stock {
+        name: name.to_owned(),
+        kind,
+        thickness,
+        layers: 1,
+        length: None,
+        width: None,
+        count: None,
+        calipered: true,
+        density: 750.0,
+        elasticity: 2700.0,
+    }
+}
+
 fn request() -> Request {
-    let mut request = request::from_sizes("9 x 6 x 3/4", Unit::Inch).expect("a plain size text");
-    request.name = "Gull plaque".to_owned();
-    request.machine.unconfirmed.clear();
-    request.cautions.clear();
-    request
+    let tape = inches(0, 1, 32);
+    let measured = |size| Measured::exact(size, tape, Unit::Inch);
+    Request {
+        name: "Gull plaque".to_owned(),
+        date: None,
+        units: Unit::Inch,
+        machine: machine(),
+        shop: Shop {
+            ruler: Ruler::inch(32),
+            depth_ruler: Ruler::inch(64),
+            tolerance: inches(0, 1, 64),
+            kerf: inches(0, 1, 8),
+            clearance: inches(0, 1, 64),
+            tools: [Tool::TableSaw, Tool::Router].into(),
+            planer_shortest: inches(16, 0, 1),
+            sander_shortest: inches(6, 0, 1),
+            pocket_cutter: inches(0, 1, 4),
+            paper: Paper::Letter,
+            estimates: Estimates {
+                bond_lift_psi: 2.0,
+                bond_slide_psi: 3.0,
+                side_force_lbf: 10.0,
+                lift_force_lbf: 5.0,
+                guide_force_lbf: 10.0,
+                one_person_kg: 13.6,
+                blank_density: 720.0,
+            },
+        },
+        blank: Blank {
+            shape: Shape::Rectangle,
+            length: measured(inches(9, 0, 1)),
+            width: measured(inches(6, 0, 1)),
+            thickness: Some(measured(inches(0, 3, 4))),
+            count: 1,
+            wood: None,
+            turn_free: false,
+            corner_radius: Length::ZERO,
+            relief_height: Length::ZERO,
+            fragile: false,
+            irreplaceable: false,
+            growth_length: Length::ZERO,
+            growth_width: Length::ZERO,
+        },
+        carve: Carve {
+            length: inches(9, 0, 1),
+            width: inches(6, 0, 1),
+            margin_lead: Length::ZERO,
+            margin_trail: Length::ZERO,
+            margin_fence: Length::ZERO,
+            margin_far: Length::ZERO,
+            stated: false,
+            depth: inches(0, 1, 4),
+            through: Through::No,
+            penetration: inches(0, 1, 32),
+            cutter: inches(0, 1, 4),
+            flute: None,
+            overrun: inches(0, 1, 16),
+        },
+        hold: Some(Hold::Snug),
+        hold_thickness: None,
+        stock: vec![stock("MDF 1", MaterialKind::Mdf, Length::INCH)],
+        board: stock("pine board", MaterialKind::Softwood, inches(1, 3, 4)),
+        construction: None,
+        assumptions: Vec::new(),
+        cautions: Vec::new(),
+    }
 }
 
 fn term(label: &str, amount: Length, rule: Option<Rule>) -> Term {
@@ -143,5 +252,45 @@ fn plaque() -> Design {
         }],
         warnings: vec!["Caliper the stock.".to_owned()],
         mass_kg: 1.5,
+    }
+}
+
+#[test]
+fn look() {
+    let (request, design) = (request(), plaque());
+    println!("{}", text::summary(&request, &design));
+    let outcome = Outcome { designs: vec![design.clone()], rejected: vec![rejected()] };
+    println!("=={}", text::check(&request, &outcome));
+    println!("=={}", text::options(&request, &outcome, &[]));
+    println!("=={}", text::overview(&request, &design, &outcome));
+    println!("=={}", text::rule(&request, &design, Rule::LengthMin));
+    let nothing = Outcome { designs: vec![], ..outcome };
+    let cures =
+        [Cure { rule: Rule::DepthReach, key: "carve.depth".to_owned(), text: "cut at most 9/16 in deep".to_owned() }];
+    println!("=={}", text::refusal(&request, &nothing, &cures));
+    println!("=={}", text::disagreement(&request, &design, &design.checks));
+    println!("=={}", String::from_utf8(csv::render(&request, &design).unwrap()).unwrap());
+    println!("=={}", json::render(&request, &design, &["design.json".to_owned()]).unwrap());
+    println!("{}", sledwright::output::worksheet::text());
+    println!("{}", text::rules());
+    println!("{}", text::machine(&request.machine));
+    println!("{}", text::machines(&[request.machine]));
+}
+
+/// The 10 x 6 x 3/4 plaque with an ornament 3/8 in high, to be lettered 5/8 in deep under 1/16 in of
+/// clear height: 1/16 + 3/8 + 5/8 = 1-1/16 in below the top plane, where the machine reaches 1 in.
+fn rejected() -> Rejected {
+    let clash = |rule, text: &str, amount| Clash { rule, text: text.to_owned(), amount };
+    Rejected {
+        construction: "bridge",
+        variant: "plywood 15/32".to_owned(),
+        turned: false,
+        conflict: Conflict {
+            clashes: vec![
+                clash(Rule::FragileTop, "clear height 1/16 in over an ornament of 3/8 in", inches(0, 7, 16)),
+                clash(Rule::DepthReach, "cut 5/8 in deep, reach 1 in", -inches(0, 3, 8)),
+            ],
+            shortfall: inches(0, 1, 16),
+        },
     }
 }

@@ -35,7 +35,10 @@ impl Job {
         }
         if named == "-" {
             let text = bounded(stdin, "standard input")?;
-            return Ok(Job { request: from_toml(&text, "standard input", Path::new("."))?, folder: "job.carrier".into() });
+            return Ok(Job {
+                request: from_toml(&text, "standard input", Path::new("."))?,
+                folder: "job.carrier".into(),
+            });
         }
         let path = Path::new(named);
         let shown = path.display().to_string();

@@ -11,6 +11,7 @@ use clap::{CommandFactory, Parser};
 
 use crate::design::Design;
 use crate::diagnostic::nearest;
+use crate::job;
 use crate::length::looks_like_sizes;
 use crate::library;
 use crate::output::files::{self, FORMATS, Source, WriteError};
@@ -19,7 +20,6 @@ use crate::plan::{self, Plan};
 use crate::request::Request;
 use crate::rules::{RULES, Rule};
 use crate::solve::{Outcome, cures};
-use crate::job;
 
 use args::{Cli, Command, Listing, MachineAction};
 use input::Job;
@@ -147,11 +147,11 @@ fn new(starter: Option<&str>, out: Option<&Path>) -> Result<Reply, Failure> {
             None => Ok(list(Listing::Starters)),
         };
     };
-    let starter = job::STARTERS.iter().find(|starter| starter.id == name).ok_or_else(|| {
+    let starter = job::STARTERS.iter().find(|starter| starter.name == name).ok_or_else(|| {
         unknown(
             "starter",
             name,
-            job::STARTERS.iter().map(|starter| starter.id),
+            job::STARTERS.iter().map(|starter| starter.name),
             "`sledwright list starters` names them all",
         )
     })?;
@@ -204,9 +204,7 @@ fn check(job: &Job) -> Result<Reply, Failure> {
     let request = Request { construction: None, ..job.request.clone() };
     match plan::plan(&request) {
         Plan::Ready { outcome, .. } => Ok(Reply::done(text::check(&request, &outcome))),
-        Plan::Nothing(outcome) => {
-            Ok(Reply::done(text::check(&request, &outcome)).with_code(code::NOTHING_FITS))
-        }
+        Plan::Nothing(outcome) => Ok(Reply::done(text::check(&request, &outcome)).with_code(code::NOTHING_FITS)),
         Plan::Disagree { design, broken } => Err(Failure::fault(text::disagreement(&request, &design, &broken))),
     }
 }
@@ -277,9 +275,9 @@ fn list(what: Listing) -> Reply {
         Listing::Stock => text::stock(library::sheet_goods()),
         Listing::Constructions => text::constructions(),
         Listing::Rules => text::rules(),
-        Listing::Starters => text::named(job::STARTERS.iter().map(|starter| (starter.id, starter.what))),
+        Listing::Starters => text::named(job::STARTERS.iter().map(|starter| (starter.name, starter.when))),
         Listing::Formats => text::formats(),
-        Listing::Keys => text::keys(job::KEYS),
+        Listing::Keys => text::keys(),
     })
 }
 
@@ -318,9 +316,9 @@ fn manual(name: Option<&str>) -> Result<Reply, Failure> {
         None => program,
         Some(name) => {
             let known = program.get_subcommands().map(clap::Command::get_name);
-            let command = program.find_subcommand(name).ok_or_else(|| {
-                unknown("command", name, known, "`sledwright --help` names them all")
-            })?;
+            let command = program
+                .find_subcommand(name)
+                .ok_or_else(|| unknown("command", name, known, "`sledwright --help` names them all"))?;
             command.clone().display_name(format!("sledwright-{name}"))
         }
     };

@@ -1,6 +1,7 @@
 //! `cutlist.csv`: one row for each kind of part, for a spreadsheet.
 
 use crate::design::Design;
+use crate::length::Length;
 use crate::output::json::grain;
 use crate::request::Request;
 
@@ -40,9 +41,9 @@ pub fn render(request: &Request, design: &Design) -> Result<Vec<u8>, csv::Error>
             request.shop.ruler.with_unit(size.length),
             request.shop.ruler.with_unit(size.width),
             request.shop.depth_ruler.with_unit(size.thickness),
-            millimetres(size.length.to_mm()),
-            millimetres(size.width.to_mm()),
-            millimetres(size.thickness.to_mm()),
+            millimetres(size.length),
+            millimetres(size.width),
+            millimetres(size.thickness),
             plain(&part.material),
             grain(part.grain).to_owned(),
             plain(&parents.join(" ")),
@@ -52,9 +53,9 @@ pub fn render(request: &Request, design: &Design) -> Result<Vec<u8>, csv::Error>
     table.into_inner().map_err(|error| csv::Error::from(error.into_error()))
 }
 
-/// Millimetres to the thousandth.
-fn millimetres(mm: f64) -> String {
-    format!("{mm:.3}")
+/// Millimetres to the nearest thousandth, halves away from zero.
+fn millimetres(length: Length) -> String {
+    format!("{:.3}", length.nearest(Length::micrometres(1)).to_mm())
 }
 
 /// Free text that a spreadsheet will not run as a formula (OWASP, "CSV Injection": cells that start

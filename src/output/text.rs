@@ -9,7 +9,7 @@ pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
 
 use crate::design::{Check, Design, Extent, Quantity, Relation};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
 use crate::setup::{SetupCard, hold_test};
@@ -37,6 +37,15 @@ fn overall(request: &Request, size: Extent) -> String {
         request.shop.ruler.number(size.width),
         height(request, size.thickness)
     )
+}
+
+/// The same in the unit the user does not work in, for comparing with a catalogue or a fence scale.
+fn other_unit(request: &Request, size: Extent) -> String {
+    let sides = [size.length, size.width, size.thickness];
+    match request.shop.ruler.unit {
+        Unit::Inch => format!("{} mm", sides.map(|side| format!("{:.1}", side.to_mm())).join(" x ")),
+        Unit::Millimetre => format!("{} in", sides.map(|side| format!("{:.2}", side.to_inches())).join(" x ")),
+    }
 }
 
 /// A limit or a value found.
@@ -79,7 +88,8 @@ fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
 pub fn summary(request: &Request, design: &Design) -> String {
     let card = SetupCard::of(request, design);
     let fed = if design.parts.is_empty() { "fed as it is" } else { "carrier" };
-    let mut rows = vec![(fed.to_owned(), overall(request, design.carrier))];
+    let size = format!("{} ({})", overall(request, design.carrier), other_unit(request, design.carrier));
+    let mut rows = vec![(fed.to_owned(), size)];
     if !design.parts.is_empty() {
         rows.push((
             "blank at".to_owned(),
@@ -92,7 +102,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
         rows.push((
             "centre".to_owned(),
             format!(
-                "{} along and {} across from the carrier's centre",
+                "{} along, {} across: the blank's centre less the carrier's",
                 plan(request, card.centre.x),
                 plan(request, card.centre.y)
             ),

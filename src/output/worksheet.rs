@@ -1,6 +1,6 @@
 //! The worksheet for measuring a machine with shop means, filled in once.
 
-use crate::output::text::{paragraph, table};
+use crate::output::text::{pairs, paragraph};
 
 /// One thing to measure.
 pub struct Line {
@@ -92,25 +92,22 @@ pub const LINES: &[Line] = &[
     },
 ];
 
+/// What stands below the table.
+pub const CLOSING: &str = "Then: sledwright machine profile --out ours.toml, fill it in, \
+sledwright machine check ours.toml.";
+
+/// The places to write the readings of a line, each with its key of the profile.
+pub fn blanks(line: &Line) -> Vec<String> {
+    line.keys.split(", ").map(|key| format!("{key} ____________")).collect()
+}
+
 /// The worksheet as text.
 pub fn text() -> String {
     let mut text = format!("{TITLE}\n\n{}\n", paragraph(INTRODUCTION));
-    let rows: Vec<Vec<String>> = LINES
-        .iter()
-        .map(|line| {
-            vec![
-                line.what.to_owned(),
-                line.how.to_owned(),
-                line.sure.to_owned(),
-                "__________".to_owned(),
-                line.keys.to_owned(),
-            ]
-        })
-        .collect();
-    text.push_str(&table(&["measure", "how", "+/-", "reading", "profile key"], &rows));
-    text.push_str("\nMachine ____________________   Measured by ____________________   Date ____________\n");
-    text.push_str(
-        "\nThen: sledwright machine profile --out ours.toml, fill it in, sledwright machine check ours.toml\n",
-    );
-    text
+    text.push_str("Machine ____________________   Measured by ____________________   Date ____________\n");
+    for (place, line) in LINES.iter().enumerate() {
+        text.push_str(&format!("\n{}. {} (+/- {})\n", place + 1, line.what, line.sure));
+        text.push_str(&pairs(&[(String::new(), line.how.to_owned()), (String::new(), blanks(line).join("     "))]));
+    }
+    format!("{text}\n{}", paragraph(CLOSING))
 }

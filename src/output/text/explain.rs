@@ -110,7 +110,7 @@ fn check_row(request: &Request, check: &Check) -> Vec<String> {
 }
 
 /// What breaking a rule means.
-pub(super) fn severity(severity: Severity) -> &'static str {
+fn severity(severity: Severity) -> &'static str {
     match severity {
         Severity::Must => "the design is not issued",
         Severity::Should => "the design carries a warning",

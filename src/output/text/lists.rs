@@ -1,12 +1,12 @@
 //! `list`: what the program knows, straight from its tables.
 
-use super::explain::severity;
 use super::layout::{pairs, paragraph, table};
 use crate::construct::CONSTRUCTIONS;
+use crate::job::{TABLES, keys_of};
 use crate::length::{Length, Ruler};
-use crate::library::{Limits, Machine, MachineKind, SheetGood, Wood};
+use crate::library::{Limits, Machine, SheetGood, Wood};
 use crate::output::files::FORMATS;
-use crate::rules::RULES;
+use crate::rules::{RULES, Severity};
 
 /// Tables of machines and stock are printed in inches with millimetres beside them.
 const RULER: Ruler = Ruler::inch(64);
@@ -22,12 +22,7 @@ pub fn machines(rows: &[Machine]) -> String {
         .map(|row| {
             vec![
                 row.id.clone(),
-                match row.kind {
-                    MachineKind::Carver => "carver",
-                    MachineKind::Planer => "planer",
-                    MachineKind::DrumSander => "drum sander",
-                }
-                .to_owned(),
+                row.kind.id().to_owned(),
                 range(row.length.min, row.length.max),
                 range(row.width.min, row.width.max),
                 range(row.thickness.min, row.thickness.max),
@@ -121,9 +116,34 @@ pub fn constructions() -> String {
 pub fn rules() -> String {
     let rows: Vec<Vec<String>> = RULES
         .iter()
-        .map(|row| vec![row.id.to_owned(), row.statement.to_owned(), severity(row.severity).to_owned()])
+        .map(|row| {
+            vec![
+                row.id.to_owned(),
+                row.statement.to_owned(),
+                match row.severity {
+                    Severity::Must => "no design",
+                    Severity::Should => "a warning",
+                }
+                .to_owned(),
+            ]
+        })
         .collect();
-    table(&["rule", "demands", "when broken"], &rows)
+    table(&["rule", "demands", "if broken"], &rows)
+}
+
+/// Keys of a job file, table by table.
+pub fn keys() -> String {
+    let mut text = String::new();
+    for info in &TABLES {
+        let heading = if info.repeated { format!("[[{}]]", info.name) } else { format!("[{}]", info.name) };
+        let rows: Vec<Vec<String>> = keys_of(info.name)
+            .map(|key| vec![key.name.to_owned(), key.kind.words(), key.default.to_owned(), key.meaning.to_owned()])
+            .collect();
+        let gap = if text.is_empty() { "" } else { "\n" };
+        text.push_str(&format!("{gap}{}", paragraph(&format!("{heading} {}", info.meaning))));
+        text.push_str(&table(&["key", "holds", "if left out", "meaning"], &rows));
+    }
+    text
 }
 
 /// File formats.
