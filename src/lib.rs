@@ -1,6 +1,7 @@
 //! Sledwright sizes, proves and draws carriers: sacrificial boards that let a roller-fed carver,
 //! thickness planer or drum sander take a blank it would refuse or spoil on its own.
 
+pub mod axis;
 pub mod cli;
 pub mod construct;
 pub mod design;
@@ -13,6 +14,7 @@ pub mod output;
 pub mod plan;
 pub mod request;
 pub mod rules;
+pub mod saw;
 pub mod setup;
 pub mod solve;
 pub mod trace;
