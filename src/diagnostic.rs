@@ -296,6 +296,13 @@ impl Report {
         }
     }
 
+    /// Adds the problems of another report after these.
+    pub fn append(&mut self, other: Report) {
+        let room = MOST_PROBLEMS.saturating_sub(self.problems.len());
+        self.more += other.more + other.problems.len().saturating_sub(room);
+        self.problems.extend(other.problems.into_iter().take(room));
+    }
+
     /// The problems kept.
     pub fn problems(&self) -> &[Problem] {
         &self.problems
