@@ -250,6 +250,7 @@ fn plaque() -> Design {
             value: "1/8 in".to_owned(),
             source: "common practice, no source".to_owned(),
         }],
+        uses_only_stock_on_hand: true,
         warnings: vec!["Caliper the stock.".to_owned()],
         mass_kg: 1.5,
     }

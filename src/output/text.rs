@@ -264,28 +264,36 @@ pub fn refusal(request: &Request, outcome: &Outcome, cures: &[Cure]) -> String {
     let others = rejected_rows(request, outcome);
     if !others.is_empty() {
         text.push_str("\nEverything that was tried\n");
-        text.push_str(&table(&["construction", "why not"], &others));
+        text.push_str(&table(&REJECTED, &others));
     }
     text
 }
 
+/// Construction, variants and reason of every rejected candidate; variants that fail alike share a row.
 fn rejected_rows(request: &Request, outcome: &Outcome) -> Vec<Vec<String>> {
-    outcome
-        .rejected
-        .iter()
-        .map(|rejected| {
-            let turned = if rejected.turned { ", turned" } else { "" };
-            let why = match rejected.conflict.clashes.as_slice() {
-                [] => "cannot be built".to_owned(),
-                [only] => format!("{}: {}", only.rule.id(), only.text),
-                [first, .., last] => {
-                    format!("{}: {}; against {}: {}", first.rule.id(), first.text, last.rule.id(), last.text)
-                }
-            };
-            vec![format!("{}{turned}", rejected.construction), format!("{why}{}", missing(request, &rejected.conflict))]
-        })
-        .collect()
+    let mut rows: Vec<(String, Vec<&str>, String)> = Vec::new();
+    for rejected in &outcome.rejected {
+        let turned = if rejected.turned { ", turned" } else { "" };
+        let name = format!("{}{turned}", rejected.construction);
+        let why = match rejected.conflict.clashes.as_slice() {
+            [] => "cannot be built".to_owned(),
+            [only] => format!("{}: {}", only.rule.id(), only.text),
+            [first, .., last] => {
+                format!("{}: {}; against {}: {}", first.rule.id(), first.text, last.rule.id(), last.text)
+            }
+        };
+        let why = format!("{why}{}", missing(request, &rejected.conflict));
+        match rows.iter_mut().find(|row| row.0 == name && row.2 == why) {
+            Some(row) if row.1.contains(&rejected.variant.as_str()) => {}
+            Some(row) => row.1.push(&rejected.variant),
+            None => rows.push((name, vec![&rejected.variant], why)),
+        }
+    }
+    rows.into_iter().map(|(name, variants, why)| vec![name, variants.join("; "), why]).collect()
 }
+
+/// Headings for [`rejected_rows`].
+const REJECTED: [&str; 3] = ["construction", "variant", "why not"];
 
 /// What `options` prints: every candidate, best first, with the reason each other one lost.
 /// `broken` holds the places (from 0) of designs that fail the second calculation.
@@ -321,7 +329,7 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[usize]) -> String
     let rejected = rejected_rows(request, outcome);
     if !rejected.is_empty() {
         text.push_str("\nCannot be built\n");
-        text.push_str(&table(&["construction", "why not"], &rejected));
+        text.push_str(&table(&REJECTED, &rejected));
     }
     text
 }
