@@ -10,6 +10,7 @@ pub use lists::*;
 
 use crate::design::{Check, Design, Extent, Quantity, Relation};
 use crate::length::{Length, Unit};
+use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
 use crate::setup::{SetupCard, hold_test};
@@ -125,7 +126,8 @@ pub fn summary(request: &Request, design: &Design) -> String {
     if card.stands {
         rows.push(("stands".to_owned(), "infeed and outfeed, at bed height".to_owned()));
     }
-    if let Some(rule) = decided(design, "carrier.length") {
+    let length = decided(design, "carrier.length").filter(|_| !design.parts.is_empty());
+    if let Some(rule) = length {
         rows.push(("length set by".to_owned(), format!("{}: {}", rule.id, rule.why)));
     }
     let mut text = paragraph(&verdict(request, design));
@@ -142,12 +144,25 @@ fn warnings(request: &Request, design: &Design) -> String {
         text.push('\n');
         text.push_str(&paragraph(&format!(
             "MACHINE FIGURES NOT CONFIRMED: {}. `sledwright machine worksheet` says how to measure them.",
-            request.machine.unconfirmed.join(", ")
+            unconfirmed(&request.machine)
         )));
     }
     text.push_str(&numbered("Warnings", &design.warnings));
-    text.push_str(&numbered("About the job", &request.cautions));
+    let others: Vec<String> =
+        request.cautions.iter().filter(|caution| !design.warnings.contains(caution)).cloned().collect();
+    text.push_str(&numbered("About the job", &others));
     text
+}
+
+/// The figures nobody has measured, those that spoil most first; the rest are only counted.
+fn unconfirmed(machine: &Machine) -> String {
+    const WORST: [&str; 5] = ["cutter-to-roller", "strip", "window-near", "window-far", "depth"];
+    let mut names: Vec<&str> = machine.unconfirmed.iter().map(String::as_str).collect();
+    names.sort_by_key(|name| WORST.iter().position(|worst| worst == name).unwrap_or(WORST.len()));
+    let more = names.len().saturating_sub(WORST.len());
+    names.truncate(WORST.len());
+    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+    format!("{}{more}", names.join(", "))
 }
 
 /// A heading and at most five numbered lines; nothing at all where there are none.
@@ -228,12 +243,14 @@ fn clashes(request: &Request, conflict: &Conflict) -> String {
     table(&["rule", "demands", "amount"], &rows)
 }
 
-/// The rejected candidate that came nearest to fitting: the least shortfall, the first of equals;
-/// one that is not a matter of length only where there is no other. A carrier is preferred to none.
-pub fn nearest_miss(outcome: &Outcome) -> Option<&Rejected> {
+/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
+/// before none, a matter of length before one that is not, then the least shortfall, then the first.
+fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
     outcome.rejected.iter().min_by_key(|rejected| {
-        let plain = rejected.conflict.shortfall <= Length::ZERO;
-        (rejected.construction == "none", plain, rejected.conflict.shortfall)
+        let conflict = &rejected.conflict;
+        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
+        let plain = conflict.shortfall <= Length::ZERO;
+        (!curable, rejected.construction == "none", plain, conflict.shortfall)
     })
 }
 
@@ -241,7 +258,7 @@ pub fn nearest_miss(outcome: &Outcome) -> Option<&Rejected> {
 pub fn refusal(request: &Request, outcome: &Outcome, cures: &[Cure]) -> String {
     let name = if request.name.is_empty() { String::new() } else { format!("{}: ", request.name) };
     let mut text = paragraph(&format!("{name}nothing fits. No carrier can be built for this job as it stands."));
-    if let Some(near) = nearest_miss(outcome) {
+    if let Some(near) = nearest_miss(outcome, cures) {
         let turned = if near.turned { ", blank turned by 90 degrees" } else { "" };
         let variant = if near.variant.is_empty() { String::new() } else { format!(" ({})", near.variant) };
         text.push('\n');

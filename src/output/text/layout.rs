@@ -1,16 +1,28 @@
 //! Paragraphs and tables of a fixed width.
 
-use comfy_table::{Cell, ContentArrangement, Table, TableComponent, presets};
+use comfy_table::{Cell, ColumnConstraint, ContentArrangement, Table, TableComponent, presets};
 
 use crate::diagnostic::printable;
 
 /// Columns of every report.
 pub const WIDTH: u16 = 100;
+/// Longest name in a first column that is never broken.
+const LONGEST_NAME: u16 = 32;
 
 fn blank_table() -> Table {
     let mut table = Table::new();
     table.load_preset(presets::NOTHING).set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
     table
+}
+
+/// Keeps the names in the first column whole, if they leave room for the rest.
+fn keep_names(table: &mut Table) {
+    let widest = table.column_max_content_widths().first().copied().unwrap_or(0);
+    if widest <= LONGEST_NAME
+        && let Some(column) = table.column_mut(0)
+    {
+        column.set_constraint(ColumnConstraint::ContentWidth);
+    }
 }
 
 /// The table's text without the blanks that fill its last column.
@@ -50,6 +62,7 @@ pub fn pairs(rows: &[(String, String)]) -> String {
     if let Some(column) = table.column_mut(0) {
         column.set_padding((2, 1));
     }
+    keep_names(&mut table);
     finish(&table)
 }
 
@@ -64,6 +77,7 @@ pub fn table(headings: &[&str], rows: &[Vec<String>]) -> String {
     for row in rows {
         table.add_row(used.iter().map(|&column| Cell::new(tame(row.get(column).map_or("", String::as_str)))));
     }
+    keep_names(&mut table);
     finish(&table)
 }
 

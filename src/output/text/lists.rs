@@ -8,11 +8,13 @@ use crate::library::{Limits, Machine, SheetGood, Wood};
 use crate::output::files::FORMATS;
 use crate::rules::{RULES, Severity};
 
-/// Tables of machines and stock are printed in inches with millimetres beside them.
+/// Machines, and stock with an inch name, are printed in inches.
 const RULER: Ruler = Ruler::inch(64);
+/// Stock with a metric name.
+const METRIC: Ruler = Ruler::metric(1);
 
-fn range(low: Length, high: Length) -> String {
-    format!("{} to {}", RULER.number(low), RULER.with_unit(high))
+fn range(ruler: Ruler, low: Length, high: Length) -> String {
+    format!("{} to {}", ruler.number(low), ruler.with_unit(high))
 }
 
 /// Machine rows.
@@ -23,23 +25,23 @@ pub fn machines(rows: &[Machine]) -> String {
             vec![
                 row.id.clone(),
                 row.kind.id().to_owned(),
-                range(row.length.min, row.length.max),
-                range(row.width.min, row.width.max),
-                range(row.thickness.min, row.thickness.max),
-                if row.unconfirmed.is_empty() { String::new() } else { "measure your own".to_owned() },
+                range(RULER, row.length.min, row.length.max),
+                range(RULER, row.width.min, row.width.max),
+                range(RULER, row.thickness.min, row.thickness.max),
+                if row.unconfirmed.is_empty() { "yes" } else { "no" }.to_owned(),
             ]
         })
         .collect();
-    table(&["machine", "kind", "length", "width", "thickness", "figures"], &rows)
+    table(&["machine", "kind", "length", "width", "thickness", "confirmed"], &rows)
 }
 
 /// A machine profile, as `machine check` shows it.
 pub fn machine(row: &Machine) -> String {
     let limits = |limits: Limits, guard: Length| {
         if guard == Length::ZERO {
-            range(limits.min, limits.max)
+            range(RULER, limits.min, limits.max)
         } else {
-            format!("{}, kept inside by {}", range(limits.min, limits.max), RULER.with_unit(guard))
+            format!("{}, kept inside by {}", range(RULER, limits.min, limits.max), RULER.with_unit(guard))
         }
     };
     let mut text = format!("{}: {}\n", row.id, row.name);
@@ -58,7 +60,7 @@ pub fn machine(row: &Machine) -> String {
             ),
         ),
         ("strip", &RULER.with_unit(row.strip)),
-        ("cutter's travel", &format!("{} from the fence", range(row.window.min, row.window.max))),
+        ("cutter's travel", &format!("{} from the fence", range(RULER, row.window.min, row.window.max))),
         ("depth", &RULER.with_unit(row.depth)),
     ]));
     text.push_str(&match row.unconfirmed.as_slice() {
@@ -68,9 +70,31 @@ pub fn machine(row: &Machine) -> String {
     text
 }
 
+/// Sources named once, below the table that cites them by number.
+#[derive(Default)]
+struct Sources<'a>(Vec<&'a str>);
+
+impl<'a> Sources<'a> {
+    /// The number of a source.
+    fn cite(&mut self, source: &'a str) -> String {
+        let place = self.0.iter().position(|known| *known == source).unwrap_or_else(|| {
+            self.0.push(source);
+            self.0.len() - 1
+        });
+        format!("[{}]", place + 1)
+    }
+
+    fn list(&self) -> String {
+        let rows: Vec<(String, String)> =
+            (1..).zip(&self.0).map(|(n, s)| (format!("[{n}]"), (*s).to_owned())).collect();
+        format!("\n{}", pairs(&rows))
+    }
+}
+
 /// Wood species.
 pub fn woods(rows: &[Wood]) -> String {
     let number = |value: Option<f64>, digits: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.digits$}"));
+    let mut sources = Sources::default();
     let rows: Vec<Vec<String>> = rows
         .iter()
         .map(|row| {
@@ -80,29 +104,33 @@ pub fn woods(rows: &[Wood]) -> String {
                 number(row.elasticity, 0),
                 number(row.radial, 5),
                 number(row.tangential, 5),
-                row.source.clone(),
+                sources.cite(&row.source),
             ]
         })
         .collect();
-    table(&["wood", "kg/m3", "E, N/mm2", "radial", "tangential", "source"], &rows)
+    let text = table(&["wood", "kg/m3", "E, N/mm2", "radial", "tangential", "source"], &rows);
+    text + &sources.list()
 }
 
 /// Sheet goods.
 pub fn stock(rows: &[SheetGood]) -> String {
+    let mut sources = Sources::default();
     let rows: Vec<Vec<String>> = rows
         .iter()
         .map(|row| {
+            let ruler = if row.nominal.ends_with("mm") { METRIC } else { RULER };
             vec![
                 row.id.clone(),
                 row.nominal.clone(),
-                RULER.both(row.thickness),
-                row.thickness_range.map_or_else(String::new, |limits| range(limits.min, limits.max)),
+                ruler.both(row.thickness),
+                row.thickness_range.map_or_else(String::new, |limits| range(ruler, limits.min, limits.max)),
                 format!("{:.0}", row.density),
-                row.source.clone(),
+                sources.cite(&row.source),
             ]
         })
         .collect();
-    table(&["stock", "called", "is", "allowed", "kg/m3", "source"], &rows)
+    let text = table(&["stock", "called", "is", "allowed", "kg/m3", "source"], &rows);
+    text + &sources.list()
 }
 
 /// Constructions.
