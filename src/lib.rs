@@ -10,6 +10,7 @@ pub mod geometry;
 pub mod job;
 pub mod length;
 pub mod library;
+pub mod mechanics;
 pub mod output;
 pub mod plan;
 pub mod request;

@@ -6,6 +6,7 @@ use super::layout::{self, Edges, HALF, Line, Rails, WALL};
 use super::stack::{self, Heights};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind};
+use crate::geometry::relief::{bored_bite, square_diagonal_bite};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Hold, Stock, Tool};
@@ -157,14 +158,7 @@ fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
         return None;
     }
     let bored = !(setting.owns(Tool::Router) || setting.owns(Tool::Carver));
-    // Run in diagonally, the cutter's edge just reaches the corner: its centre stands one radius
-    // from it on the bisector, and bites r (1 - cos 45) past each wall.
-    let bite = if bored {
-        radius
-    } else {
-        Length::from_mm(radius.to_mm() * (1.0 - std::f64::consts::FRAC_1_SQRT_2)).unwrap_or(radius)
-            + Length::from_ticks(1)
-    };
+    let bite = if bored { bored_bite(diameter) } else { square_diagonal_bite(radius) };
     Some(Relief { diameter, bite, bored })
 }
 

@@ -8,6 +8,8 @@ use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Joint, JointKind, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Rect};
 use crate::length::Length;
+use crate::mechanics::rail::least_width;
+use crate::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
 use crate::request::Hold;
 use crate::rules::Rule;
 use crate::saw::Assembly;
@@ -73,7 +75,7 @@ impl FlushFrame {
         needs_no_floor(setting)?;
         let pinched = setting.hold == Hold::Snug;
         let along = layout::along(setting, Edges::Fitted, None)?;
-        let stiff = if pinched { pinched_rail(setting)? } else { Option::None };
+        let stiff = pinched.then(|| pinched_rail(setting)).flatten();
         let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: Option::None, stiff };
         let across = layout::across(setting, Edges::Fitted, rails)?;
         let top = setting.thickness;
@@ -133,20 +135,15 @@ impl FlushFrame {
     }
 }
 
-/// Width a rail needs that is held only at the ends, between them pressed by the far guide.
-fn pinched_rail(setting: &Setting<'_>) -> Result<Option<Length>, Conflict> {
+/// Width a rail needs that is held only at its ends, pressed by the far guide between them.
+fn pinched_rail(setting: &Setting<'_>) -> Option<Length> {
     /// Modulus of elasticity taken for a wooden rail, psi. Engineering judgement.
     const WOOD_PSI: f64 = 1.2e6;
-    let width = least_rail_width(
-        setting.request.shop.estimates.guide_force_lbf,
-        setting.length.nominal.to_inches(),
-        WOOD_PSI,
-        setting.thickness.to_inches(),
-        1.0 / 64.0,
-    );
-    Ok(Length::from_mm(width * 25.4))
-}
-
-fn least_rail_width(force: f64, span: f64, elasticity: f64, height: f64, sag: f64) -> f64 {
-    libm::cbrt(force * span * span * span / (4.0 * elasticity * height * sag))
+    least_width(
+        setting.request.shop.estimates.guide_force_lbf * NEWTONS_PER_LBF,
+        setting.length.nominal,
+        WOOD_PSI * N_PER_MM2_PER_PSI,
+        setting.thickness,
+        Length::inches(1, 64),
+    )
 }

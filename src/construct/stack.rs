@@ -20,6 +20,9 @@ const BASE_WANTED: Length = Length::inches(3, 8);
 /// Metal and holder clearances below the top plane.
 const HOLDER_SPARE: Length = Length::inches(1, 16);
 
+/// The most boards glued together for a rail.
+const MOST_LAYERS: u32 = 3;
+
 /// Heights of a carrier with a floor.
 #[derive(Debug, Clone)]
 pub struct Heights {
@@ -176,8 +179,6 @@ pub struct UpperLayer {
     pub layers: u32,
     /// Whether it is planed from board rather than used as it comes.
     pub planed: bool,
-    /// Whether it is on hand.
-    pub on_hand: bool,
     /// Sheet stock.
     pub sheet: bool,
 }
@@ -193,7 +194,6 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
         density: stock.density,
         layers: stock.layers,
         planed: false,
-        on_hand: stock.on_hand(),
         sheet: stock.kind.is_sheet(),
     };
     let proud = Length::inches(1, 64);
@@ -201,15 +201,16 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     if let Some(stock) = request.stock.iter().filter(|stock| stock.on_hand()).find(exact) {
         return Ok(of_stock(stock, Length::ZERO));
     }
-    if setting.thicknesses_boards() && height <= request.board.thickness {
+    // Higher rails are glued up of two or three boards before they are planed.
+    let layers = (1..=MOST_LAYERS).find(|layers| height <= request.board.thickness * i64::from(*layers));
+    if let Some(layers) = layers.filter(|_| setting.thicknesses_boards()) {
         return Ok(UpperLayer {
             material: request.board.name.clone(),
             height,
             packing: Length::ZERO,
             density: request.board.density,
-            layers: 1,
+            layers,
             planed: true,
-            on_hand: request.board.on_hand(),
             sheet: false,
         });
     }

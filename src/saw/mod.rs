@@ -141,6 +141,7 @@ impl Writer<'_> {
         }
     }
 
+    /// Writes down a parent, and the glue-up of its layers where it has several.
     fn parent(
         &mut self,
         part: &Part,
@@ -150,8 +151,29 @@ impl Writer<'_> {
         yields: Vec<(String, usize)>,
     ) -> String {
         let id = format!("P{}", self.list.parents.len() + 1);
-        let size = Extent { length, width, thickness: part.size.thickness };
+        let layers = part.layers.max(1);
+        let layer = Length::from_ticks(part.size.thickness.ticks() / i64::from(layers));
+        let size = Extent { length, width, thickness: layer };
+        let count = count * usize::try_from(layers).unwrap_or(1);
         self.list.parents.push(Parent { id: id.clone(), material: part.material.clone(), size, count, yields });
+        if layers > 1 {
+            let note = format!(
+                "glue {layers} layers of {} face to face, flat under clamps; let them cure a day before they are worked",
+                part.material
+            );
+            self.step(SawStep {
+                operation: Operation::GlueUp,
+                tool: "clamps",
+                piece: id.clone(),
+                before: Extent { length, width, thickness: part.size.thickness },
+                setting: part.size.thickness,
+                makes: id.clone(),
+                times: 1,
+                held: length,
+                careful: false,
+                note,
+            });
+        }
         id
     }
 
@@ -255,30 +277,8 @@ impl Writer<'_> {
         let count = part.places.len();
         let (length, width) = panel_parent(self.request, part.size.length, part.size.width);
         let yields = vec![(part.id.clone(), count)];
-        let layers = usize::try_from(part.layers.max(1)).unwrap_or(1);
-        let id = self.parent(part, length, width, count * layers, yields);
-        if layers > 1 {
-            if let Some(parent) = self.list.parents.last_mut() {
-                parent.size.thickness = Length::from_ticks(part.size.thickness.ticks() / i64::from(part.layers));
-            }
-        }
+        let id = self.parent(part, length, width, count, yields);
         let before = Extent { length, width, thickness: part.size.thickness };
-        if layers > 1 {
-            let note =
-                format!("glue {layers} layers of {} face to face, flat under weights, a day to rest", part.material);
-            self.step(SawStep {
-                operation: Operation::GlueUp,
-                tool: "clamps",
-                piece: id.clone(),
-                before,
-                setting: part.size.thickness,
-                makes: id.clone(),
-                times: 1,
-                held: length,
-                careful: false,
-                note,
-            });
-        }
         // The longer side runs along the fence, whichever way the carrier is fed.
         let (long, short) = (part.size.length.max(part.size.width), part.size.length.min(part.size.width));
         let (rip_to, extra) = if over_size {

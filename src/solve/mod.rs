@@ -6,7 +6,7 @@ pub use cures::cures;
 
 use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;
-use crate::request::{Hold, Request, Shape};
+use crate::request::{Hold, Request, Shape, Through};
 use crate::rules::Rule;
 use crate::trace::Conflict;
 
@@ -73,6 +73,10 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     } else {
         // Wedges and glue are only used when asked for where something simpler does.
         holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
+        // A part cut free all round needs a bond underneath, where the construction offers one.
+        if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
+            holds.retain(|hold| hold.bonds_underside());
+        }
         // One kind of tape each: the first listed.
         let mut taped = false;
         holds.retain(|hold| !hold.bonds_underside() || !std::mem::replace(&mut taped, true));
