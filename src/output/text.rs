@@ -193,7 +193,7 @@ pub fn check(request: &Request, outcome: &Outcome) -> String {
     text.push_str(&paragraph("A carrier is needed: the blank on its own breaks these limits of the machine."));
     for rejected in outcome.rejected.iter().filter(|rejected| rejected.construction == "none") {
         let loaded = if rejected.turned { "Turned by 90 degrees" } else { "As measured" };
-        text.push_str(&format!("\n{loaded}{}\n", missing(request, &rejected.conflict)));
+        text.push_str(&format!("\n{loaded}, {}{}\n", rejected.variant, missing(request, &rejected.conflict)));
         text.push_str(&clashes(request, &rejected.conflict));
     }
     match outcome.designs.first() {

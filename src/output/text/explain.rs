@@ -76,7 +76,7 @@ pub fn rule(request: &Request, design: &Design, rule: Rule) -> String {
     let checks: Vec<Vec<String>> =
         design.checks.iter().filter(|check| check.rule == rule).map(|check| check_row(request, check)).collect();
     if checks.is_empty() {
-        text.push_str("\nIt has no numbers in this design.\n");
+        text.push_str("\nNo check of this design rests on it.\n");
     } else {
         text.push_str("\nIn this design\n");
         text.push_str(&table(&["looked at", "required", "found", "to spare", ""], &checks));
@@ -90,6 +90,19 @@ pub fn rule(request: &Request, design: &Design, rule: Rule) -> String {
         .collect();
     if !sets.is_empty() {
         text.push_str(&paragraph(&format!("It decided: {}.", sets.join(", "))));
+    }
+    let nearly: Vec<String> = design
+        .trace
+        .reasons
+        .iter()
+        .filter_map(|reason| reason.runner_up.as_ref().map(|next| (reason, next)))
+        .filter(|(_, next)| next.rule == rule)
+        .map(|(reason, next)| {
+            format!("{} (it alone would give {}: {})", reason.dimension, height(request, next.value), next.text)
+        })
+        .collect();
+    if !nearly.is_empty() {
+        text.push_str(&paragraph(&format!("It came next for: {}.", nearly.join("; "))));
     }
     text
 }
