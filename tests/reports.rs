@@ -257,25 +257,276 @@ fn plaque() -> Design {
 }
 
 #[test]
-fn look() {
-    let (request, design) = (request(), plaque());
-    println!("{}", text::summary(&request, &design));
-    let outcome = Outcome { designs: vec![design.clone()], rejected: vec![rejected()] };
-    println!("=={}", text::check(&request, &outcome));
-    println!("=={}", text::options(&request, &outcome, &[]));
-    println!("=={}", text::overview(&request, &design, &outcome));
-    println!("=={}", text::rule(&request, &design, Rule::LengthMin));
-    let nothing = Outcome { designs: vec![], ..outcome };
+fn summary_says_what_to_build_and_where_the_blank_lies() {
+    assert_eq!(
+        text::summary(&request(), &plaque()),
+        "\
+Gull plaque: Blind pocket in one board (MDF 1).
+
+  carrier        17-1/16 x 7-9/16 x 1 in (433.4 x 192.1 x 25.4 mm)
+  blank at       4 in from the lead end, 3/4 in from the fence edge
+  centre         -1/32 in along, -1/32 in across: the blank's centre less the carrier's
+  deepest cut    1/4 in below the top plane (the machine reaches 1 in)
+  hold           snug: card shims at the trail and far sides; the blank must not slide when pushed
+                 by hand
+  length set by  grip-wanted: a little more than the least grip forgives a slipping roller
+
+Warnings
+  1.  Caliper the stock.
+"
+    );
+}
+
+#[test]
+fn an_unmeasured_thickness_gets_no_depth_anywhere() {
+    let (request, mut design) = (request(), plaque());
+    design.blank.thickness_known = false;
+    let summary = text::summary(&request, &design);
+    assert!(summary.contains("DO NOT SET DEPTH YET") && !summary.contains("below the top plane"), "{summary}");
+    let json = parsed(&request, &design);
+    for depth in
+        [&json["depth_below_top"], &json["pockets"][0]["depth"], &json["pockets"][0]["z"], &json["blank"]["top"]]
+    {
+        assert!(depth.is_null(), "{json:#}");
+    }
+    assert_eq!(json["pockets"][0]["length"]["text"], "9-1/16 in");
+}
+
+#[test]
+fn figures_nobody_has_measured_are_named_worst_first() {
+    let (mut request, design) = (request(), plaque());
+    request.machine.unconfirmed =
+        ["width-min", "bed-length", "length-min", "depth", "strip", "cutter-to-roller"].map(str::to_owned).to_vec();
+    let summary = text::summary(&request, &design);
+    assert!(
+        summary.contains(
+            "MACHINE FIGURES NOT CONFIRMED: cutter-to-roller, strip, depth, width-min, bed-length and 1 more.\n"
+        ),
+        "{summary}"
+    );
+}
+
+#[test]
+fn at_most_five_warnings_are_printed() {
+    let (request, mut design) = (request(), plaque());
+    design.warnings = (1..=7).map(|n| format!("warning number {n}")).collect();
+    let summary = text::summary(&request, &design);
+    assert!(summary.contains("  5.  warning number 5\n      and 2 more in design.json\n"), "{summary}");
+    assert!(!summary.contains("number 6"), "{summary}");
+    assert_eq!(parsed(&request, &design)["warnings"].as_array().map(Vec::len), Some(7));
+}
+
+#[test]
+fn check_names_the_limits_and_by_how_much() {
+    // 3-1/4 from cutter to roller and 1/2 of grip leave nothing in a blank carved to its end.
+    let clash = Clash {
+        rule: Rule::LeadEndAllowance,
+        text: "cutter to roller 3-1/4 + least grip 1/2 = 3-3/4 in".to_owned(),
+        amount: inches(3, 3, 4),
+    };
+    let bare = Rejected {
+        construction: "none",
+        variant: "length".to_owned(),
+        turned: false,
+        conflict: Conflict { clashes: vec![clash], shortfall: inches(3, 3, 4) },
+    };
+    let outcome = Outcome { designs: vec![plaque()], rejected: vec![bare] };
+    assert_eq!(
+        text::check(&request(), &outcome),
+        "\
+A carrier is needed: the blank on its own breaks these limits of the machine.
+
+As measured, length: misses by 3-3/4 in
+ rule                 demands                                              amount
+------------------------------------------------------------------------------------
+ lead-end-allowance   cutter to roller 3-1/4 + least grip 1/2 = 3-3/4 in   3-3/4 in
+
+One that fits: blind pocket in one board, 17-1/16 x 7-9/16 x 1 in.
+"
+    );
+}
+
+#[test]
+fn options_rank_what_fits_and_explain_what_does_not() {
+    let outcome = Outcome { designs: vec![plaque()], rejected: vec![rejected()] };
+    assert_eq!(
+        text::options(&request(), &outcome, &[]),
+        "\
+Gull plaque: Blind pocket in one board (MDF 1).
+
+Can be built, best first
+     construction   variant   overall                   why it stands here
+---------------------------------------------------------------------------
+ 1   blind-pocket   MDF 1     17-1/16 x 7-9/16 x 1 in   best
+
+Cannot be built
+ construction   variant         why not
+----------------------------------------------------------------------------------------------------
+ bridge         plywood 15/32   fragile-top: clear height 1/16 in over an ornament of 3/8 in;
+                                against depth-reach: cut 5/8 in deep, reach 1 in, misses by 1/16 in
+"
+    );
+    assert!(text::options(&request(), &outcome, &[0]).contains("DO NOT BUILD"));
+}
+
+#[test]
+fn a_refusal_gives_numbers_and_a_cure() {
+    // The ornament leaves 1 - 1/16 - 3/8 = 9/16 in to cut.
     let cures =
         [Cure { rule: Rule::DepthReach, key: "carve.depth".to_owned(), text: "cut at most 9/16 in deep".to_owned() }];
-    println!("=={}", text::refusal(&request, &nothing, &cures));
-    println!("=={}", text::disagreement(&request, &design, &design.checks));
-    println!("=={}", String::from_utf8(csv::render(&request, &design).unwrap()).unwrap());
-    println!("=={}", json::render(&request, &design, &["design.json".to_owned()]).unwrap());
-    println!("{}", sledwright::output::worksheet::text());
-    println!("{}", text::rules());
-    println!("{}", text::machine(&request.machine));
-    println!("{}", text::machines(&[request.machine]));
+    let outcome = Outcome { designs: Vec::new(), rejected: vec![rejected()] };
+    assert_eq!(
+        text::refusal(&request(), &outcome, &cures),
+        "\
+Gull plaque: nothing fits. No carrier can be built for this job as it stands.
+
+Nearest: bridge (plywood 15/32), misses by 1/16 in. These cannot all hold:
+ rule          demands                                           amount
+-------------------------------------------------------------------------
+ fragile-top   clear height 1/16 in over an ornament of 3/8 in   7/16 in
+ depth-reach   cut 5/8 in deep, reach 1 in                       -3/8 in
+
+Any one of these changes cures it
+ job key       change                     lifts
+------------------------------------------------------
+ carve.depth   cut at most 9/16 in deep   depth-reach
+
+Everything that was tried
+ construction   variant         why not
+----------------------------------------------------------------------------------------------------
+ bridge         plywood 15/32   fragile-top: clear height 1/16 in over an ornament of 3/8 in;
+                                against depth-reach: cut 5/8 in deep, reach 1 in, misses by 1/16 in
+"
+    );
+    assert!(text::refusal(&request(), &outcome, &[]).contains("No single change to the job cures it.\n"));
+}
+
+#[test]
+fn a_dimension_is_explained_by_its_sum_its_rule_and_the_next_one() {
+    let design = plaque();
+    assert_eq!(
+        text::dimension(&request(), &design.trace.reasons[0]),
+        "\
+carrier.length = 17-1/16 in
+  4 in       lead end allowance (grip-wanted)
+  9-1/16 in  pocket length (fit)
+  4 in       trail end allowance (grip-wanted)
+  decided by  grip-wanted: each end allowance + credited margin >= cutter-to-roller distance +
+              wanted grip
+  because     a little more than the least grip forgives a slipping roller
+  source      common practice, no source
+  next        length-min alone would give 16-1/8 in: 16 + 1/8 guard
+"
+    );
+}
+
+#[test]
+fn a_rule_is_explained_with_its_numbers_here() {
+    // 17-1/16 - 16-1/8 = 15/16.
+    let explained = text::rule(&request(), &plaque(), Rule::LengthMin);
+    assert!(
+        explained.ends_with(
+            "\
+In this design
+ looked at        required             found        to spare
+---------------------------------------------------------------------
+ carrier length   at least 16-1/8 in   17-1/16 in   15/16 in   holds
+It came next for: carrier.length (it alone would give 16-1/8 in: 16 + 1/8 guard).
+"
+        ),
+        "{explained}"
+    );
+    let explained = text::rule(&request(), &plaque(), Rule::Mass);
+    assert!(explained.ends_with("No check of this design rests on it.\n"), "{explained}");
+}
+
+#[test]
+fn the_cut_list_is_one_row_for_a_part_and_runs_no_formula() {
+    // 17-1/16 in = 433.3875 mm, 7-9/16 in = 192.0875 mm: halves of a thousandth go away from zero.
+    let table = csv::render(&request(), &plaque()).expect("rendered");
+    assert_eq!(
+        String::from_utf8(table).expect("UTF-8"),
+        "piece,name,count,length,width,thickness,length_mm,width_mm,thickness_mm,material,grain,from,remark\r\n\
+         A,board,1,17-1/16 in,7-9/16 in,1 in,433.388,192.088,25.400,'=MDF 1,none,P1,\"trim last, off the far edge\"\r\n"
+    );
+}
+
+fn parsed(request: &Request, design: &Design) -> serde_json::Value {
+    serde_json::from_str(&json::render(request, design, &["design.json".to_owned()]).expect("rendered")).expect("JSON")
+}
+
+#[test]
+fn the_json_holds_the_worked_numbers() {
+    let json = parsed(&request(), &plaque());
+    let length = |mm: f64, text: &str| serde_json::json!({"mm": mm, "text": text});
+    // Millimetres worked from 25.4 mm to the inch.
+    assert_eq!(json["carrier"]["length"], length(433.3875, "17-1/16 in"));
+    assert_eq!(json["blank_origin"]["x"], length(101.6, "4 in"));
+    assert_eq!(json["blank_origin"]["y"], length(19.05, "3/4 in"));
+    assert_eq!(json["centre_offset"]["x"], length(-0.79375, "-1/32 in"));
+    assert_eq!(json["pockets"][0]["depth"], length(19.05, "3/4 in"));
+    assert_eq!(json["depth_below_top"], length(6.35, "1/4 in"));
+    assert_eq!(json["checks"][0]["margin"], length(23.8125, "15/16 in"));
+    assert_eq!(json["saw_plan"]["parents"][0]["yields"], serde_json::json!([{"part": "A", "count": 1}]));
+    assert_eq!((&json["format"], &json["version"]), (&"sledwright-design".into(), &1.into()));
+    assert_eq!(json::stamp(&json.to_string()).map(|stamp| stamp.files), Some(vec!["design.json".to_owned()]));
+    assert_eq!(json::stamp("{\"format\": \"other\", \"version\": 1, \"files\": []}"), None);
+}
+
+#[test]
+fn the_schema_knows_every_field_of_the_json() {
+    let (schema, json) = (json::schema(), parsed(&request(), &plaque()));
+    let known = schema["properties"].as_object().expect("an object");
+    let sorted = |object: &serde_json::Map<String, serde_json::Value>| {
+        object.keys().cloned().collect::<std::collections::BTreeSet<String>>()
+    };
+    assert_eq!(sorted(known), sorted(json.as_object().expect("an object")));
+    for field in known.values() {
+        assert!(field["description"].is_string(), "{field}");
+    }
+}
+
+#[test]
+fn the_set_up_card_says_when_to_stop() {
+    let card = SetupCard::of(&request(), &plaque());
+    // Common practice: length within 1/16, width within 1/32; guides 1/64 wider than 7-9/16.
+    assert_eq!((card.length.least(), card.length.greatest()), (inches(17, 0, 1), inches(17, 1, 8)));
+    assert_eq!((card.width.least(), card.width.greatest()), (inches(7, 17, 32), inches(7, 19, 32)));
+    assert_eq!(card.far_guide, inches(7, 37, 64));
+    assert_eq!((card.corner.x, card.corner.y), (inches(4, 0, 1), inches(0, 3, 4)));
+    assert_eq!((card.centre.x, card.centre.y), (-inches(0, 1, 32), -inches(0, 1, 32)));
+    assert_eq!((card.deepest, card.deepest_allowed), (Some(inches(0, 1, 4)), Length::INCH));
+    assert_eq!(card.push_out, [Point::new(inches(8, 17, 32), inches(3, 25, 32))]);
+    assert!(!card.stands);
+}
+
+#[test]
+fn stands_are_wanted_beyond_36_in_or_24_in_of_overhang() {
+    let (mut request, mut design) = (request(), plaque());
+    let stands = |request: &Request, design: &Design| SetupCard::of(request, design).stands;
+    design.carrier.length = inches(36, 0, 1);
+    assert!(!stands(&request, &design));
+    design.carrier.length = inches(36, 1, 32);
+    assert!(stands(&request, &design));
+    // On a bed of 10 in a board of 29 in overhangs by 29 - 5 = 24 when its end is under the cutter.
+    request.machine.bed_length = inches(10, 0, 1);
+    design.carrier.length = inches(29, 0, 1);
+    assert!(!stands(&request, &design));
+    design.carrier.length = inches(29, 1, 32);
+    assert!(stands(&request, &design));
+}
+
+#[test]
+fn formats_can_be_chosen_and_the_stamp_is_always_there() {
+    let (request, design) = (request(), plaque());
+    let source = Source { request: &request, design: &design };
+    let names = |only: &[&str]| -> Vec<String> {
+        let only: Vec<String> = only.iter().map(|id| (*id).to_owned()).collect();
+        files::render(&source, &only).expect("rendered").into_iter().map(|file| file.name).collect()
+    };
+    assert_eq!(names(&["csv"]), ["cutlist.csv", "design.json"]);
+    assert_eq!(names(&["json"]), ["design.json"]);
+    assert!(names(&[]).len() >= 2);
 }
 
 /// The 10 x 6 x 3/4 plaque with an ornament 3/8 in high, to be lettered 5/8 in deep under 1/16 in of

@@ -193,7 +193,8 @@ pub fn check(request: &Request, outcome: &Outcome) -> String {
     text.push_str(&paragraph("A carrier is needed: the blank on its own breaks these limits of the machine."));
     for rejected in outcome.rejected.iter().filter(|rejected| rejected.construction == "none") {
         let loaded = if rejected.turned { "Turned by 90 degrees" } else { "As measured" };
-        text.push_str(&format!("\n{loaded}, {}{}\n", rejected.variant, missing(request, &rejected.conflict)));
+        let missing = missing(request, &rejected.conflict);
+        text.push_str(&format!("\n{loaded}, {}:{}\n", rejected.variant, missing.trim_start_matches(',')));
         text.push_str(&clashes(request, &rejected.conflict));
     }
     match outcome.designs.first() {
@@ -327,7 +328,7 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[usize]) -> String
         .map(|(place, design)| {
             let turned = if design.turned { ", turned" } else { "" };
             let why = if broken.contains(&place) {
-                "fails our own second calculation: do not build, please report".to_owned()
+                "DO NOT BUILD: fails our own second calculation, please report".to_owned()
             } else if place == 0 {
                 "best".to_owned()
             } else {
