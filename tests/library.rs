@@ -183,15 +183,9 @@ fn a_users_row_replaces_the_one_with_its_name_and_others_are_added() {
 
 #[test]
 fn a_broken_users_file_is_told_of_at_its_place() {
-    let text = "[[wood]]\nid = \"bog oak\"\ndensty = 900\nsource = \"weighed here\"\n\n[[woods]]\nid = \"x\"\n";
-    let report = library().with(text, "own.toml").expect_err("two mistakes");
+    let text = "[[wood]]\nid = \"bog oak\"\ndensty = 900\nsource = \"weighed here\"\n\n[[woods]]\nid = \"x\"\n\n[[cutter]]\nid = \"y\"\ndiameter = \"1/4\"\n";
+    let report = library().with(text, "own.toml").expect_err("three mistakes");
     let expected = "\
-error: the row does not state `density`
-  own.toml, line 1, column 1
-  1 | [[wood]]
-    | ^^^^^^^^
-  help: every row states these
-
 error: unknown key `densty` in [[wood]]
   own.toml, line 3, column 1
   3 | densty = 900
@@ -203,6 +197,12 @@ error: unknown table `woods`
   6 | [[woods]]
     |   ^^^^^
   help: did you mean `[[wood]]`?
+
+error: the row does not state `flute`, `source`
+  own.toml, line 9, column 1
+  9 | [[cutter]]
+    | ^^^^^^^^^^
+  help: every row states these
 ";
     assert_eq!(report.to_string(), expected);
     assert!(report.problems().iter().all(|problem| problem.severity == Severity::Error));

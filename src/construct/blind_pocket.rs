@@ -77,7 +77,7 @@ pub fn sunk<'a>(setting: &Setting<'a>, bite: Option<Length>) -> Result<Sunk<'a>,
     })?;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
     let mut trace = plan_trace(setting, &along, &across);
-    stack::trace_heights(setting, &heights, stock, "pocket.depth", &mut trace);
+    stack::trace_heights(setting, &heights, stock, "pocket.depth", Length::ZERO, &mut trace);
     let waived = [&along.waived[..], &across.waived, &heights.waived, &flute].concat();
     Ok(Sunk { along, across, stock, heights, depth_below_top, waived, trace })
 }

@@ -175,7 +175,7 @@ impl DiscNest {
             ),
         ];
         let mut trace = plan_trace(setting, &along, &across);
-        stack::trace_heights(setting, &heights, base, "rail-height", &mut trace);
+        stack::trace_heights(setting, &heights, base, "rail-height", Length::ZERO, &mut trace);
         let slack = (along.pocket() - setting.length.nominal).half();
         let waived: Vec<Rule> = [&along.waived[..], &across.waived, &heights.waived, &flute].concat();
         finish(

@@ -94,7 +94,7 @@ impl EndExtensions {
                 stack::floor_and_top(setting, stock, setting.thickness, false)
                     .map(|heights| (heights.waived.len(), heights))
             })?;
-            stack::trace_heights(setting, &heights, base, "rail-height", &mut trace);
+            stack::trace_heights(setting, &heights, base, "rail-height", Length::ZERO, &mut trace);
             waived.extend(&heights.waived);
             parts.push(stock_part(
                 "base",

@@ -139,7 +139,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     }
     let joints = frame_joints(pocket, length, width, heights.floor, heights.top);
     let mut trace = plan_trace(setting, &along, &across);
-    stack::trace_heights(setting, &heights, base, "rail-height", &mut trace);
+    stack::trace_heights(setting, &heights, base, "rail-height", framed.above, &mut trace);
     let mut waived: Vec<Rule> = [&along.waived[..], &across.waived, &heights.waived, &flute].concat();
     if setting.hold != crate::request::Hold::Wedge && play_is_wide(setting, &pocket) {
         waived.push(Rule::Play);

@@ -235,13 +235,14 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     Err(Conflict::plain(if setting.owns(Tool::Planer) { Rule::StockExists } else { Rule::ToolOwned }, text))
 }
 
-/// Reasons for the heights of a carrier with a floor.
+/// Reasons for the heights of a carrier with a floor; `sunk` is how far the blank's border lies below
+/// the rails on purpose.
 pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, layer: &str, trace: &mut Trace) {
     if !setting.thickness_known {
         return;
     }
     let blind = layer == "pocket.depth";
-    let depth_terms = vec![
+    let mut depth_terms = vec![
         Term { label: "blank".to_owned(), amount: setting.thickness, rule: None },
         Term { label: "adhesive".to_owned(), amount: setting.adhesive, rule: Some(Rule::AdhesiveCounted) },
     ];
@@ -250,7 +251,18 @@ pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, la
         amount: heights.floor,
         rule: Some(if blind { Rule::PocketFloorWanted } else { Rule::StockExists }),
     };
-    let decided = if setting.adhesive > Length::ZERO { Rule::AdhesiveCounted } else { Rule::BlankFlush };
+    let decided = if sunk > Length::ZERO {
+        depth_terms.push(Term {
+            label: "relief and clear height".to_owned(),
+            amount: sunk,
+            rule: Some(Rule::BlankFlushLimit),
+        });
+        Rule::BlankFlushLimit
+    } else if setting.adhesive > Length::ZERO {
+        Rule::AdhesiveCounted
+    } else {
+        Rule::BlankFlush
+    };
     trace.reasons.push(Reason {
         dimension: "carrier.thickness".to_owned(),
         value: heights.top,

@@ -105,7 +105,7 @@ static JOB_KEYS: [Key; 65] = [
     key("blank", "narrow-width", Kind::Measured(FAR), "must be stated for a taper", "width of the narrow end of a taper"),
     key("blank", "wide-end", Kind::Choice(&["lead", "trail"]), "lead", "which end of a taper is the wide one"),
     key("blank", "diameter", Kind::Measured(FAR), "must be stated for a disc", "diameter of a disc: the largest of three readings counts"),
-    key("blank", "thickness", Kind::Measured(FOOT), "not measured: no depth is given", "thickness; caliper it at three places"),
+    key("blank", "thickness", Kind::Measured(FAR), "not measured: no depth is given", "thickness; caliper it at three places"),
     key("blank", "thickness-measured", Kind::Choice(&["tape", "rule", "caliper"]), "as `measured`, but caliper for a decimal reading", "how the thickness was measured"),
     key("blank", "count", Kind::Count(1, 1000), "1", "how many alike"),
     key("blank", "wood", Kind::Text(60), "not known: 45 lb/ft3", "wood, such as `walnut, black`"),
@@ -147,7 +147,7 @@ static JOB_KEYS: [Key; 65] = [
     key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
-    key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.6 (30 lb)", "heaviest carrier with its blank for one person, kg"),
+    key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),
     key("estimates", "blank-density-kg-m3", Kind::Number(50.0, 9000.0), "of the wood, or 720.8 (45 lb/ft3)", "density of the blank, kg/m3"),
 ];
 

@@ -113,7 +113,10 @@ pub fn read(reader: &mut Reader<'_>) -> Option<Job> {
     let mut job = Job::default();
     for (name, value) in &toml {
         let Some(info) = TABLES.iter().find(|table| table.name == name.get_ref().as_ref()) else {
-            unknown_table(reader, name.get_ref(), name.span(), value.get_ref());
+            // A broken line can turn keys into tables and the other way round.
+            if !reader.is_broken() {
+                unknown_table(reader, name.get_ref(), name.span(), value.get_ref());
+            }
             continue;
         };
         let keys: Vec<&'static Key> = keys_of(info.name).collect();

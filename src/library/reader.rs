@@ -326,7 +326,8 @@ impl<'a> Reader<'a> {
         let mut read = Table { span, ..Table::default() };
         for (name, value) in table {
             let Some(key) = keys.iter().find(|key| key.name == name.get_ref().as_ref()) else {
-                self.unknown_key(name, keys, title);
+                // A mistyped key is not missing as well.
+                read.broken.extend(self.unknown_key(name, keys, title));
                 continue;
             };
             match self.value(key, value) {
@@ -339,13 +340,21 @@ impl<'a> Reader<'a> {
         read
     }
 
-    fn unknown_key(&mut self, name: &Spanned<std::borrow::Cow<'a, str>>, keys: &[&'static Key], title: &str) {
-        let help = match nearest(name.get_ref(), keys.iter().map(|key| key.name)) {
+    /// Reports an unknown key; the answer is the key it was probably meant to be.
+    fn unknown_key(
+        &mut self,
+        name: &Spanned<std::borrow::Cow<'a, str>>,
+        keys: &[&'static Key],
+        title: &str,
+    ) -> Option<&'static str> {
+        let near = nearest(name.get_ref(), keys.iter().map(|key| key.name));
+        let help = match near {
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("{title} knows {}", list(&keys.iter().map(|key| key.name).collect::<Vec<_>>())),
         };
         let message = format!("unknown key {} in {title}", quoted(name.get_ref()));
         self.report(self.unknown, name.span(), message, help);
+        near.filter(|_| self.unknown == Severity::Error)
     }
 
     fn wrong_type(&mut self, key: &Key, value: &Spanned<DeValue<'a>>) {

@@ -221,7 +221,9 @@ impl Builder<'_, '_> {
                         None => format!("there are {}; or measure your own and name its profile by `path`", list(&ids)),
                     };
                     self.reader.error(table.span_of("use"), format!("unknown machine {}", quoted(id)), help);
-                    None
+                    // The figures beside it are still looked at, for the sake of one full report.
+                    let base = self.library.machine(USUAL_MACHINE)?.clone();
+                    Some(self.replaced(base, figures))
                 }
             },
             (None, Some(path)) => match load(path) {

@@ -12,7 +12,7 @@ use crate::library::{MaterialKind, SheetGood};
 /// Density of a blank of unknown wood: 45 lb/ft3 in kg/m3.
 const USUAL_DENSITY: f64 = 720.8;
 /// Heaviest carrier for one person: 30 lb in kg.
-const ONE_PERSON: f64 = 13.6;
+const ONE_PERSON: f64 = 13.608;
 
 const TOOLS: [(&str, Tool); 11] = [
     ("table saw", Tool::TableSaw),
