@@ -366,7 +366,8 @@ Cannot be built
                                 against depth-reach: cut 5/8 in deep, reach 1 in, misses by 1/16 in
 "
     );
-    assert!(text::options(&request(), &outcome, &[0]).contains("DO NOT BUILD"));
+    let broken = plaque().checks;
+    assert!(text::options(&request(), &outcome, &[broken]).contains("DO NOT BUILD"));
 }
 
 #[test]

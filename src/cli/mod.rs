@@ -9,7 +9,7 @@ use std::path::Path;
 
 use clap::{CommandFactory, Parser};
 
-use crate::design::Design;
+use crate::design::{Check, Design};
 use crate::diagnostic::nearest;
 use crate::job;
 use crate::length::looks_like_sizes;
@@ -230,14 +230,8 @@ fn options(job: &Job) -> Result<Reply, Failure> {
         Ok(planned) => planned,
         Err(refusal) => return Ok(refusal),
     };
-    let broken: Vec<usize> = planned
-        .outcome
-        .designs
-        .iter()
-        .enumerate()
-        .filter(|(_, design)| !plan::check(&job.request, &mut (*design).clone()).is_empty())
-        .map(|(place, _)| place)
-        .collect();
+    let designs = planned.outcome.designs.iter();
+    let broken: Vec<Vec<Check>> = designs.map(|design| plan::check(&job.request, &mut design.clone())).collect();
     Ok(Reply::done(text::options(&job.request, &planned.outcome, &broken)))
 }
 

@@ -314,8 +314,8 @@ fn rejected_rows(request: &Request, outcome: &Outcome) -> Vec<Vec<String>> {
 const REJECTED: [&str; 3] = ["construction", "variant", "why not"];
 
 /// What `options` prints: every candidate, best first, with the reason each other one lost.
-/// `broken` holds the places (from 0) of designs that fail the second calculation.
-pub fn options(request: &Request, outcome: &Outcome, broken: &[usize]) -> String {
+/// `broken` holds, for each design in turn, the checks of the second calculation that it fails.
+pub fn options(request: &Request, outcome: &Outcome, broken: &[Vec<Check>]) -> String {
     let Some(best) = outcome.designs.first() else {
         return refusal(request, outcome, &[]);
     };
@@ -327,8 +327,14 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[usize]) -> String
         .enumerate()
         .map(|(place, design)| {
             let turned = if design.turned { ", turned" } else { "" };
-            let why = if broken.contains(&place) {
-                "DO NOT BUILD: fails our own second calculation, please report".to_owned()
+            let failed: Vec<String> = broken
+                .get(place)
+                .into_iter()
+                .flatten()
+                .map(|check| format!("{}, {}", check.rule.id(), check.subject))
+                .collect();
+            let why = if !failed.is_empty() {
+                format!("DO NOT BUILD: fails our own second calculation ({}); please report", failed.join("; "))
             } else if place == 0 {
                 "best".to_owned()
             } else {
