@@ -61,6 +61,19 @@ impl Claim {
     }
 }
 
+/// How two allowances share an overall shortfall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sharing {
+    /// Half each, and both kept equal.
+    Equal,
+    /// Half each.
+    Halves,
+    /// All in the far one.
+    FarOnly,
+    /// All in the near one.
+    NearOnly,
+}
+
 /// One axis with its claims.
 #[derive(Debug, Clone, Default)]
 pub struct Axis {
@@ -242,15 +255,17 @@ impl Axis {
     }
 
     /// Least positions with two allowances (each a pair of nodes) that share every overall
-    /// shortfall, and are kept equal if `equal`.
+    /// shortfall as `sharing` says.
     ///
     /// Two equal gaps are not a difference constraint; each pair is treated as one allowance that
     /// is raised on both sides together.
-    pub fn solve(&self, near: (Node, Node), far: (Node, Node), equal: bool) -> Result<(Axis, Positions), Cycle> {
+    pub fn solve(&self, near: (Node, Node), far: (Node, Node), sharing: Sharing) -> Result<(Axis, Positions), Cycle> {
         let mut axis = self.clone();
+        let equal = sharing == Sharing::Equal;
         let step = self.steps[far.1].or(self.steps[near.1]).unwrap_or(Length::from_ticks(1));
         // A side with nothing between blank and edge cannot be raised.
-        let (near_grows, far_grows) = (near.0 != near.1, far.0 != far.1);
+        let near_grows = near.0 != near.1 && sharing != Sharing::FarOnly;
+        let far_grows = far.0 != far.1 && sharing != Sharing::NearOnly;
         let mut positions = axis.least(|claim| claim.shared)?;
         // Raising one side can only be answered by raising the other: two rounds reach the fixpoint.
         for _ in 0..4 {
@@ -363,7 +378,7 @@ mod tests {
         axis.claim(lead, trail, Rule::Fit, "pocket", &[("blank", Length::inches(5, 1))]);
         axis.claim(trail, end, Rule::GripWanted, "trail end", &[("wanted", Length::inches(4, 1))]);
         axis.overall(end, Rule::LengthMin, "length", &[("least", Length::inches(129, 8))]);
-        let (axis, positions) = axis.solve((0, lead), (trail, end), true).unwrap();
+        let (axis, positions) = axis.solve((0, lead), (trail, end), Sharing::Equal).unwrap();
         assert_eq!(positions.at(lead), Length::inches(89, 16));
         assert_eq!(positions.at(end), Length::inches(129, 8));
         assert_eq!(axis.claims_on(0, lead)[0].rule, Rule::LengthMin);

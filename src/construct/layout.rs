@@ -1,7 +1,7 @@
 //! Plan sizes: allowances and pocket along the feed, rails and pocket across it.
 
 use super::Setting;
-use crate::axis::{Axis, Cycle, Node, Positions};
+use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
 use crate::length::Length;
 use crate::rules::{Rule, Severity};
@@ -36,7 +36,7 @@ pub struct Line {
     axis: Axis,
     positions: Positions,
     nodes: [Node; 3],
-    equal: bool,
+    sharing: Sharing,
     /// Wishes left out to make it fit.
     pub waived: Vec<Rule>,
     /// Whether both allowances are equal within the clearance.
@@ -64,31 +64,37 @@ impl Line {
         self.positions.at(self.nodes[2])
     }
 
-    /// Solves an axis; wishes that clash are left out one after the other, equality of the two
-    /// allowances first.
+    /// Solves an axis. Where it cannot be, equality of the two allowances is left out first, then
+    /// an overall shortfall is put into one of them alone, and last the wishes that clash, one after
+    /// the other.
     pub fn solve(axis: Axis, nodes: [Node; 3], setting: &Setting<'_>, equal: bool) -> Result<Line, Conflict> {
-        let (mut trial, mut equal, mut waived) = (axis, equal, Vec::new());
+        let (mut trial, mut waived) = (axis, Vec::new());
+        let all = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
+        let sharings = if equal { &all[..] } else { &all[1..] };
         loop {
-            match trial.solve((0, nodes[0]), (nodes[1], nodes[2]), equal) {
-                Ok((solved, positions)) => {
-                    let near = positions.at(nodes[0]);
-                    let lopsided = (near - positions.gap(nodes[1], nodes[2])).abs();
-                    let symmetrical = lopsided <= setting.clearance() * 2;
-                    return Ok(Line { base: trial, axis: solved, positions, nodes, equal, waived, symmetrical });
-                }
-                Err(cycle) => {
-                    let wish = wish_in(&cycle);
-                    if equal && wish == Some(Rule::FeedMarked) {
-                        equal = false;
-                    } else if let Some(rule) = wish.filter(|rule| !waived.contains(rule)) {
-                        trial = trial.without(rule);
-                        waived.push(rule);
-                    } else if equal {
-                        equal = false;
-                    } else {
-                        return Err(cycle.conflict(&setting.request.shop.ruler));
+            let mut first = None;
+            for sharing in sharings.iter().copied() {
+                match trial.solve((0, nodes[0]), (nodes[1], nodes[2]), sharing) {
+                    Ok((solved, positions)) => {
+                        let near = positions.at(nodes[0]);
+                        let lopsided = (near - positions.gap(nodes[1], nodes[2])).abs();
+                        let symmetrical = lopsided <= setting.clearance() * 2;
+                        return Ok(Line { base: trial, axis: solved, positions, nodes, sharing, waived, symmetrical });
                     }
+                    // The conflict of the halves names no demand of ours that they be equal.
+                    Err(cycle) if sharing == Sharing::Halves => first = Some(cycle),
+                    Err(cycle) => first = first.or(Some(cycle)),
                 }
+            }
+            let Some(cycle) = first else {
+                return Err(Conflict::plain(Rule::Closure, "the axis has no way to be laid out"));
+            };
+            match wish_in(&cycle).filter(|rule| !waived.contains(rule)) {
+                Some(rule) => {
+                    trial = trial.without(rule);
+                    waived.push(rule);
+                }
+                None => return Err(cycle.conflict(&setting.request.shop.ruler)),
             }
         }
     }
@@ -148,7 +154,7 @@ impl Line {
     /// The overall size without the deciding rule, and who decides then.
     fn next(&self, setting: &Setting<'_>, rule: Rule) -> Option<RunnerUp> {
         let [wall, back, end] = self.nodes;
-        let (axis, positions) = self.base.without(rule).solve((0, wall), (back, end), self.equal).ok()?;
+        let (axis, positions) = self.base.without(rule).solve((0, wall), (back, end), self.sharing).ok()?;
         let next = *axis.claims_on(0, wall).first()?;
         let ruler = &setting.request.shop.ruler;
         Some(RunnerUp { rule: next.rule, value: positions.at(end), text: next.text(ruler) })
@@ -188,6 +194,16 @@ fn fit(axis: &mut Axis, from: Node, to: Node, setting: &Setting<'_>, edges: Edge
 
 /// Lays out the length: lead end, pocket, trail end.
 pub fn along(setting: &Setting<'_>, edges: Edges, bite: Option<Length>) -> Result<Line, Conflict> {
+    along_within(setting, edges, bite, [None, None])
+}
+
+/// Lays out the length with an end no longer than the blank's slope can be carried on.
+pub fn along_within(
+    setting: &Setting<'_>,
+    edges: Edges,
+    bite: Option<Length>,
+    most: [Option<Length>; 2],
+) -> Result<Line, Conflict> {
     let machine = &setting.request.machine;
     let step = setting.step();
     let mut axis = Axis::new();
@@ -243,6 +259,12 @@ pub fn along(setting: &Setting<'_>, edges: Edges, bite: Option<Length>) -> Resul
         "trail end",
         &[least[0], least[1], least[2], least[3], ("margin", -trail), ("largest blank", setting.length.high())],
     );
+    if let Some(most) = most[0] {
+        axis.limit(0, wall, Rule::EdgesShaped, "lead end", &[("where the slope runs out", most)]);
+    }
+    if let Some(most) = most[1] {
+        axis.limit(back, end, Rule::EdgesShaped, "trail end", &[("where the slope runs out", most)]);
+    }
     let guard = machine.length_guard.max(tolerance);
     axis.overall(end, Rule::LengthMin, "length", &[("shortest board", machine.length.min), ("guard", guard)]);
     axis.limit(0, end, Rule::LengthMax, "length", &[("longest board", machine.length.max), ("guard", -guard)]);

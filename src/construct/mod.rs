@@ -111,6 +111,9 @@ pub struct Setting<'a> {
     pub thickness: Length,
     /// Whether it is measured.
     pub thickness_known: bool,
+    /// Which of the materials the upper layer can be made of is taken, in the order of preference:
+    /// the next is tried where the pieces do not come out of one on hand.
+    pub upper_choice: usize,
 }
 
 impl<'a> Setting<'a> {
@@ -141,6 +144,7 @@ impl<'a> Setting<'a> {
             margins: if turned { rotated } else { straight },
             thickness: thickness.unwrap_or(UNKNOWN_THICKNESS),
             thickness_known: thickness.is_some(),
+            upper_choice: 0,
         }
     }
 

@@ -198,13 +198,13 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
     };
     let proud = Length::inches(1, 64);
     let exact = |stock: &&Stock| stock.total() <= height && height - stock.total() < proud;
-    if let Some(stock) = request.stock.iter().filter(|stock| stock.on_hand()).find(exact) {
-        return Ok(of_stock(stock, Length::ZERO));
-    }
+    let mut choices: Vec<UpperLayer> = Vec::new();
+    let whole = |stock: &Stock| of_stock(stock, Length::ZERO);
+    choices.extend(request.stock.iter().filter(|stock| stock.on_hand()).filter(exact).map(whole));
     // Higher rails are glued up of two or three boards before they are planed.
     let layers = (1..=MOST_LAYERS).find(|layers| height <= request.board.thickness * i64::from(*layers));
     if let Some(layers) = layers.filter(|_| setting.thicknesses_boards()) {
-        return Ok(UpperLayer {
+        choices.push(UpperLayer {
             material: request.board.name.clone(),
             height,
             packing: Length::ZERO,
@@ -214,15 +214,16 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
             sheet: false,
         });
     }
-    if let Some(stock) = request.stock.iter().find(exact) {
-        return Ok(of_stock(stock, Length::ZERO));
-    }
+    choices.extend(request.stock.iter().filter(|stock| !stock.on_hand()).filter(exact).map(whole));
     if may_pack {
         // Card and veneer are easily had up to 1/8 in; beyond that packing is a part of its own.
         let packable = |stock: &&Stock| stock.total() > height && stock.total() - height <= Length::inches(1, 8);
-        if let Some(stock) = request.stock.iter().filter(packable).min_by_key(|stock| stock.total()) {
-            return Ok(of_stock(stock, stock.total() - height));
-        }
+        let mut packed: Vec<&Stock> = request.stock.iter().filter(packable).collect();
+        packed.sort_by_key(|stock| stock.total());
+        choices.extend(packed.into_iter().map(|stock| of_stock(stock, stock.total() - height)));
+    }
+    if let Some(choice) = choices.into_iter().nth(setting.upper_choice) {
+        return Ok(choice);
     }
     let text = if setting.thicknesses_boards() {
         format!("rails {} high: thicker than any board or stock", setting.say_depth(height))
@@ -237,7 +238,14 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
 
 /// Reasons for the heights of a carrier with a floor; `sunk` is how far the blank's border lies below
 /// the rails on purpose.
-pub fn trace_heights(setting: &Setting<'_>, heights: &Heights, stock: &Stock, layer: &str, trace: &mut Trace) {
+pub fn trace_heights(
+    setting: &Setting<'_>,
+    heights: &Heights,
+    stock: &Stock,
+    layer: &str,
+    sunk: Length,
+    trace: &mut Trace,
+) {
     if !setting.thickness_known {
         return;
     }

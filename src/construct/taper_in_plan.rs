@@ -46,11 +46,13 @@ impl TaperInPlan {
         };
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
-        let along = layout::along(setting, Edges::Fitted, None)?;
-        let (length, lead, far_end) = (along.total(), along.near(), along.far());
         let (wide, small) = (setting.width.nominal, narrow.nominal);
-        // Width of the blank's slope carried on to either end of the carrier.
         let per_mm = (wide.to_mm() - small.to_mm()) / setting.length.nominal.to_mm();
+        let run_out = Length::from_mm((small - BARE_RAIL).to_mm() / per_mm).filter(|_| small >= BARE_RAIL);
+        let most = if *wide_leads { [None, run_out] } else { [run_out, None] };
+        let along = layout::along_within(setting, Edges::Fitted, None, most)?;
+        let (length, lead, far_end) = (along.total(), along.near(), along.far());
+        // Width of the blank's slope carried on to either end of the carrier.
         let grow = |distance: Length| Length::from_mm(per_mm * distance.to_mm()).unwrap_or(Length::ZERO);
         let (at_lead, at_trail, at_x0, at_x1) = if *wide_leads {
             (wide + grow(lead), small - grow(far_end), wide, small)

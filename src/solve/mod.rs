@@ -73,26 +73,50 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     } else {
         // Wedges and glue are only used when asked for where something simpler does.
         holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
-        // A part cut free all round needs a bond underneath, where the construction offers one.
+        // What is cut free all round goes with the last pass unless it is bonded underneath.
         if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
             holds.retain(|hold| hold.bonds_underside());
         }
-        // One kind of tape each: the first listed.
-        let mut taped = false;
-        holds.retain(|hold| !hold.bonds_underside() || !std::mem::replace(&mut taped, true));
     }
     let mut found: Vec<(usize, Design)> = Vec::new();
     let mut failed: Vec<(usize, Attempt)> = Vec::new();
+    let mut taped = false;
     for hold in holds {
-        let setting = Setting::new(request, turned, hold);
-        for (place, attempt) in construction.attempts(&setting).into_iter().enumerate() {
-            match attempt.result {
-                Ok(design) => match found.iter_mut().find(|(at, _)| *at == place) {
-                    Some((_, best)) if rank(&design) < rank(best) => *best = *design,
-                    Some(_) => {}
-                    None => found.push((place, *design)),
-                },
-                Err(_) => failed.push((place, attempt)),
+        // A second kind of tape only where the first will not do.
+        let last_resort = hold.bonds_underside() && std::mem::replace(&mut taped, true);
+        let mut setting = Setting::new(request, turned, hold);
+        let mut short_of_stock: Vec<usize> = Vec::new();
+        // Every stock and the planed board can be the upper layer; nothing comes after those.
+        for choice in 0..=request.stock.len() {
+            setting.upper_choice = choice;
+            let again = std::mem::take(&mut short_of_stock);
+            for (place, attempt) in construction.attempts(&setting).into_iter().enumerate() {
+                if choice > 0 && !again.contains(&place) {
+                    continue;
+                }
+                if last_resort && found.iter().any(|(at, _)| *at == place) {
+                    continue;
+                }
+                match attempt.result {
+                    Ok(design) => match found.iter_mut().find(|(at, _)| *at == place) {
+                        Some((_, best)) if rank(&design) < rank(best) => *best = *design,
+                        Some(_) => {}
+                        None => found.push((place, *design)),
+                    },
+                    Err(ref conflict) => {
+                        // The same conflict as before: the choice of upper layer is not what it hangs on.
+                        let before = failed.iter().rev().find(|(at, _)| *at == place);
+                        let told = choice > 0
+                            && before.is_some_and(|(_, before)| before.result.as_ref().err() == Some(conflict));
+                        if !told && conflict.clashes.iter().any(|clash| clash.rule == Rule::StockExists) {
+                            short_of_stock.push(place);
+                        }
+                        failed.push((place, attempt));
+                    }
+                }
+            }
+            if short_of_stock.is_empty() {
+                break;
             }
         }
     }
