@@ -5,7 +5,10 @@
 //! Arithmetic is integer arithmetic, so nothing drifts and nothing depends on the processor.
 
 mod format;
+mod lexis;
+mod names;
 mod parse;
+mod value;
 
 pub use format::Ruler;
 pub use parse::{Measured, Note, SizeError, SizeErrorKind, looks_like_sizes, parse_measured, parse_ruler, parse_sizes};
