@@ -3,12 +3,17 @@
 
 pub mod construct;
 pub mod design;
+pub mod drawing;
 pub mod geometry;
 pub mod length;
 pub mod library;
+pub mod output;
 pub mod plan;
 pub mod request;
 pub mod rules;
+pub mod setup;
+pub mod sheet;
 pub mod solve;
 pub mod trace;
 pub mod verify;
+pub mod views;

@@ -89,8 +89,9 @@ pub fn wrap(text: &str, height: f64, weight: Weight, room: f64) -> Vec<String> {
         for c in word.chars() {
             let advance = width(c.encode_utf8(&mut [0; 4]), height, weight);
             if !line.is_empty() && filled + advance > room {
-                lines.push(std::mem::take(&mut line));
-                filled = 0.0;
+                let rest = line.split_off(hyphen(&line).unwrap_or(line.len()));
+                filled = width(&rest, height, weight);
+                lines.push(std::mem::replace(&mut line, rest));
             }
             line.push(c);
             filled += advance;
@@ -100,6 +101,14 @@ pub fn wrap(text: &str, height: f64, weight: Weight, room: f64) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// Where a long word may best be broken: after its last hyphen between letters, never inside a figure
+/// such as `17-1/16`.
+fn hyphen(word: &str) -> Option<usize> {
+    let after = word.rfind('-')? + 1;
+    let before = word.get(..after - 1)?.chars().next_back()?;
+    (before.is_alphabetic() && after < word.len()).then_some(after)
 }
 
 /// The text cut off with `…` where it is wider than `room` mm.

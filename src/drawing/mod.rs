@@ -223,14 +223,7 @@ pub struct Text {
 impl Text {
     /// A level text in the regular weight that starts at a place. Characters the font lacks become `?`.
     pub fn new(at: At, height: f64, text: &str) -> Text {
-        Text {
-            at,
-            text: font::printable(text),
-            height,
-            weight: Weight::Regular,
-            align: Align::Start,
-            upwards: false,
-        }
+        Text { at, text: font::printable(text), height, weight: Weight::Regular, align: Align::Start, upwards: false }
     }
 
     /// The same in bold.
@@ -317,9 +310,7 @@ pub enum Item {
 impl Item {
     /// The box that holds the item, without line widths.
     pub fn area(&self) -> Area {
-        let of = |points: &[At]| {
-            points.iter().fold(Area::NOTHING, |area, p| area.with(Area::new(p.x, p.y, p.x, p.y)))
-        };
+        let of = |points: &[At]| points.iter().fold(Area::NOTHING, |area, p| area.with(Area::new(p.x, p.y, p.x, p.y)));
         match self {
             Item::Path { points, .. } | Item::Solid { points, .. } => of(points),
             Item::Circle { centre, radius, .. } => Area::new(centre.x, centre.y, centre.x, centre.y).grown(*radius),
@@ -515,10 +506,8 @@ mod tests {
         let triangle = vec![at(0.0, 0.0), at(30.0, 0.0), at(0.0, 40.0)];
         for angle in [0.0, 30.0, 45.0, 90.0, 135.0] {
             let lines = hatch_lines(std::slice::from_ref(&triangle), Hatch { angle, spacing: 0.1 });
-            let total: f64 = lines
-                .iter()
-                .map(|(a, b)| libm::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y)))
-                .sum();
+            let total: f64 =
+                lines.iter().map(|(a, b)| libm::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y))).sum();
             assert_abs_diff_eq!(total * 0.1, 600.0, epsilon = 4.0);
         }
     }

@@ -4,7 +4,7 @@ use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
 use crate::design::{Design, Pocket};
-use crate::drawing::{Picture, Text, Weight, at};
+use crate::drawing::{Area, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::Request;
@@ -24,7 +24,8 @@ enum Block {
     Across,
     Bed,
     Numbers,
-    Notes,
+    Warnings,
+    Key,
 }
 
 /// The bench sheets of a design.
@@ -36,24 +37,27 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
         let wanted = |block: &Block| match block {
             Block::Along | Block::Across => sections,
             Block::Bed => bed,
-            Block::Plan | Block::Numbers | Block::Notes => true,
+            Block::Warnings => has_warnings(request, design),
+            Block::Plan | Block::Numbers | Block::Key => true,
         };
         blocks.iter().copied().filter(wanted).collect()
     };
-    use Block::{Across, Along, Bed, Notes, Numbers, Plan};
+    use Block::{Across, Along, Bed, Key, Numbers, Plan, Warnings};
     // From everything on one sheet to every view on its own.
     let groupings = [
-        vec![with(&[Plan, Along, Across, Numbers, Notes, Bed])],
-        vec![with(&[Plan, Along, Across, Numbers, Notes]), with(&[Bed])],
-        vec![with(&[Plan, Numbers, Notes]), with(&[Along, Across, Bed])],
-        vec![with(&[Plan, Numbers, Notes]), with(&[Along, Across]), with(&[Bed])],
-        vec![with(&[Plan, Numbers]), with(&[Notes]), with(&[Along, Across]), with(&[Bed])],
-        vec![with(&[Plan]), with(&[Numbers]), with(&[Notes]), with(&[Along]), with(&[Across]), with(&[Bed])],
+        vec![with(&[Plan, Along, Across, Numbers, Warnings, Key, Bed])],
+        vec![with(&[Plan, Along, Across, Numbers, Warnings, Key]), with(&[Bed])],
+        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Bed])],
+        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Key]), with(&[Bed])],
+        vec![with(&[Plan, Numbers]), with(&[Warnings, Key]), with(&[Along, Across]), with(&[Bed])],
+        [Plan, Numbers, Warnings, Key, Along, Across, Bed].iter().map(|block| with(&[*block])).collect(),
     ];
+    let area = content(request.shop.paper, Lie::Landscape);
+    let mut drawings = Drawings { request, design, width: area.width(), done: Vec::new() };
     let mut fallback = None;
     for grouping in groupings {
-        let sheets: Option<Vec<Draft>> =
-            grouping.iter().filter(|blocks| !blocks.is_empty()).map(|blocks| sheet(request, design, blocks)).collect();
+        let blocks = grouping.iter().filter(|blocks| !blocks.is_empty());
+        let sheets: Option<Vec<(Draft, f64)>> = blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
         let Some(sheets) = sheets else { continue };
         let large = sheets.first().is_some_and(|(_, ratio)| design.carrier.length.to_mm() * ratio >= READABLE);
         let drafts = sheets.into_iter().map(|(draft, _)| draft).collect();
@@ -73,24 +77,56 @@ fn titled(mut drafts: Vec<Draft>) -> Vec<Draft> {
     drafts
 }
 
+/// Blocks drawn so far, so that trying another grouping costs little.
+struct Drawings<'a> {
+    request: &'a Request,
+    design: &'a Design,
+    width: f64,
+    done: Vec<((Block, &'static str), Vec<Picture>)>,
+}
+
+impl Drawings<'_> {
+    /// The ways a block can be set at a scale.
+    fn of(&mut self, block: Block, scale: Scale) -> Vec<Picture> {
+        let key = (block, if block.is_to_scale() { scale.text } else { "" });
+        if let Some((_, pictures)) = self.done.iter().find(|(done, _)| *done == key) {
+            return pictures.clone();
+        }
+        let pictures = variants(self.request, self.design, block, scale, self.width);
+        self.done.push((key, pictures.clone()));
+        pictures
+    }
+}
+
+impl Block {
+    fn is_to_scale(self) -> bool {
+        !matches!(self, Block::Numbers | Block::Warnings | Block::Key)
+    }
+
+    /// Whether the carrier's length lies along the sheet.
+    fn is_long(self) -> bool {
+        matches!(self, Block::Plan | Block::Along | Block::Bed)
+    }
+}
+
 /// One sheet with these blocks at the largest scale at which they fit, and that scale's ratio.
-fn sheet(request: &Request, design: &Design, blocks: &[Block]) -> Option<(Draft, f64)> {
-    let area = content(request.shop.paper, Lie::Landscape);
-    let to_scale = |block: &Block| !matches!(block, Block::Numbers | Block::Notes);
-    let scales = views::scales(request.shop.ruler.unit);
-    let scales = if blocks.iter().any(to_scale) { scales } else { scales.get(..1).unwrap_or(scales) };
+fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, f64)> {
+    let scales = views::scales(drawings.request.shop.ruler.unit);
+    let to_scale = blocks.iter().any(|block| block.is_to_scale());
+    let scales = if to_scale { scales } else { scales.get(..1).unwrap_or(scales) };
     scales.iter().find_map(|scale| {
         // A view longer than the sheet cannot fit whatever its lettering: do not draw it in vain.
-        let length = design.carrier.length.to_mm() * scale.ratio;
-        if blocks.iter().any(|block| matches!(block, Block::Plan | Block::Along | Block::Bed)) && length > area.width()
-        {
+        let length = drawings.design.carrier.length.to_mm() * scale.ratio;
+        if length > area.width() && blocks.iter().any(|block| block.is_long()) {
             return None;
         }
-        let pictures: Vec<Vec<Picture>> =
-            blocks.iter().map(|block| variants(request, design, *block, *scale, area.width())).collect();
+        let pictures: Vec<Vec<Picture>> = blocks.iter().map(|block| drawings.of(*block, *scale)).collect();
         let sizes: Vec<Sizes> = pictures
             .iter()
-            .map(|variants| variants.iter().map(|picture| (picture.area().width(), picture.area().height())).collect())
+            .map(|variants| {
+                let areas = variants.iter().map(Picture::area);
+                areas.map(|area| (area.width(), area.height())).collect()
+            })
             .collect();
         let places = pack(area, &sizes)?;
         let mut picture = Picture::default();
@@ -99,7 +135,7 @@ fn sheet(request: &Request, design: &Design, blocks: &[Block]) -> Option<(Draft,
             let own = chosen.area();
             picture.add(chosen, at(corner.x - own.x0, corner.y - own.y1));
         }
-        let printed = if blocks.iter().any(to_scale) { scale.text.to_owned() } else { "none".to_owned() };
+        let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
         Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, scale.ratio))
     })
 }
@@ -125,10 +161,14 @@ fn variants(request: &Request, design: &Design, block: Block, scale: Scale, widt
         Block::Across => vec![views::section(request, design, Section::Across, scale)],
         Block::Bed => vec![views::bed_face(request, design, scale)],
         Block::Numbers => numbers(request, design),
-        Block::Notes => {
-            [78.0, 100.0, 130.0, width].iter().map(|width| notes(request, design, width.min(240.0))).collect()
-        }
+        Block::Warnings => widths(width).map(|width| warnings(request, design, width)).to_vec(),
+        Block::Key => widths(width).map(|width| key(request, design, width)).to_vec(),
     }
+}
+
+/// Widths a block of text is tried at, mm.
+fn widths(sheet: f64) -> [f64; 5] {
+    [62.0, 78.0, 100.0, 130.0, 230.0].map(|width: f64| width.min(sheet))
 }
 
 /// The three overall figures, side by side and one under the other.
@@ -136,22 +176,37 @@ fn numbers(request: &Request, design: &Design) -> Vec<Picture> {
     let size = design.carrier;
     let known = design.blank.thickness_known;
     let shop = &request.shop;
-    let cells = [
-        figure(design, "LONG", "carrier.length", ("shorter", "longer"), size.length, &shop.ruler, true),
-        figure(design, "WIDE", "carrier.width", ("narrower", "wider"), size.width, &shop.ruler, true),
-        figure(design, "THICK", "carrier.thickness", ("thinner", "thicker"), size.thickness, &shop.depth_ruler, known),
-    ];
-    let widths: Vec<f64> = cells.iter().map(|cell| cell.area().width() + 6.0).collect();
+    let cells = |below: bool| {
+        [
+            figure(design, "LONG", "carrier.length", ("shorter", "longer"), size.length, &shop.ruler, true, below),
+            figure(design, "WIDE", "carrier.width", ("narrower", "wider"), size.width, &shop.ruler, true, below),
+            figure(
+                design,
+                "THICK",
+                "carrier.thickness",
+                ("thinner", "thicker"),
+                size.thickness,
+                &shop.depth_ruler,
+                known,
+                below,
+            ),
+        ]
+    };
     let (mut row, mut column) = (Picture::default(), Picture::default());
     let mut x = 0.0;
-    for (place, (cell, width)) in cells.into_iter().zip(widths).enumerate() {
-        row.add(cell.clone(), at(x, 0.0));
-        column.add(cell, at(0.0, -21.5 * place as f64));
-        x += width;
+    for cell in cells(true) {
+        let width = cell.area().width();
+        row.add(cell, at(x, 0.0));
+        x += width + 6.0;
+    }
+    for (place, cell) in cells(false).into_iter().enumerate() {
+        column.add(cell, at(0.0, -16.5 * place as f64));
     }
     vec![row, column]
 }
 
+/// One figure with its name above it; the other unit stands below, or else above beside the name.
+#[expect(clippy::too_many_arguments, reason = "one private helper for three like figures")]
 fn figure(
     design: &Design,
     name: &str,
@@ -160,6 +215,7 @@ fn figure(
     size: Length,
     ruler: &Ruler,
     known: bool,
+    below: bool,
 ) -> Picture {
     let decided = design.trace.find(dimension).and_then(|reason| reason.decided_by);
     let limit = match decided.map(|rule| rule.info().rounding) {
@@ -168,28 +224,38 @@ fn figure(
         Some(Rounding::Exact) | None => name.to_owned(),
     };
     let mut picture = Picture::default();
-    picture.text(Text::new(at(0.0, 0.0), SMALL, if known { &limit } else { name }));
+    let name = Text::new(at(0.0, 0.0), SMALL, if known { &limit } else { name });
+    let other = if below { at(0.0, -15.4) } else { at(name.width() + 3.0, 0.0) };
+    picture.text(name);
     if known {
-        let both = ruler.both(size);
         picture.text(Text::new(at(0.0, -9.6), HUGE, &ruler.with_unit(size)).bold());
-        if let Some((_, other)) = both.split_once(" (") {
-            picture.text(Text::new(at(0.0, -15.8), SMALL, &format!("({other}")));
+        if let Some((_, bracket)) = ruler.both(size).split_once(" (") {
+            picture.text(Text::new(other, SMALL, &format!("({bracket}")));
         }
     } else {
         picture.text(Text::new(at(0.0, -9.6), HUGE, "?").bold());
-        picture.text(Text::new(at(0.0, -15.8), SMALL, "caliper the blank first"));
+        picture.text(Text::new(other, SMALL, "caliper the blank first"));
     }
     picture
 }
 
-/// Warnings first, then the key to the marks and the closing sums.
-fn notes(request: &Request, design: &Design, width: f64) -> Picture {
+fn has_warnings(request: &Request, design: &Design) -> bool {
+    !request.machine.unconfirmed.is_empty()
+        || !design.blank.thickness_known
+        || design.construction == "none"
+        || !design.warnings.is_empty()
+}
+
+/// What must be read before anything else.
+fn warnings(request: &Request, design: &Design, width: f64) -> Picture {
     let mut flow = Flow::column(width);
     if !request.machine.unconfirmed.is_empty() {
         flow.boxed(&unconfirmed(request));
     }
     if !design.blank.thickness_known {
-        flow.boxed("Caliper the blank's thickness at three corners and run the job again: no depth is given until then.");
+        flow.boxed(
+            "Caliper the blank's thickness at three corners and run the job again: no depth is given until then.",
+        );
     }
     if design.construction == "none" {
         flow.boxed("No carrier needed: feed the blank itself.");
@@ -200,6 +266,12 @@ fn notes(request: &Request, design: &Design, width: f64) -> Picture {
         }
         flow.paragraph(&format!("{}. {warning}", place + 1), Weight::Bold);
     }
+    flow.finish().pop().unwrap_or_default()
+}
+
+/// The closing sums and the key to the marks of the plan.
+fn key(request: &Request, design: &Design, width: f64) -> Picture {
+    let mut flow = Flow::column(width);
     let ruler = &request.shop.ruler;
     let n = |length: Length| ruler.number(length);
     let (carve, blank) = (design.carve, design.blank.outline.bounds());
@@ -217,7 +289,8 @@ fn notes(request: &Request, design: &Design, width: f64) -> Picture {
     } else {
         flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
         let pocket = held_in(design);
-        let hold = |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
+        let hold =
+            |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
         let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
         flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
         let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
@@ -233,6 +306,9 @@ fn notes(request: &Request, design: &Design, width: f64) -> Picture {
         ),
         Weight::Regular,
     );
+    if design.construction != "none" {
+        flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
+    }
     if let Some(keep_out) = &design.keep_out {
         let height = if design.blank.thickness_known && keep_out.above > Length::ZERO {
             format!(" above {} from the bed face", depth_text(request, keep_out.above))

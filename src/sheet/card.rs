@@ -24,9 +24,8 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     let n = |length: Length| ruler.number(length);
     let mut table = Table::new(&["Line", "Set or check"]);
     let mut line = |name: &str, value: String| table.rows.push(vec![name.to_owned(), value]);
-    line("Job", request.name.clone());
+    line("Job", format!("{}, on: {}", request.name, request.machine.name));
     line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
-    line("Machine", request.machine.name.clone());
     line(
         "Machine should read",
         format!(
@@ -39,10 +38,17 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     );
     line("Feed", "LEAD end first, FENCE edge to the fence, TOP up".to_owned());
     line("Blank", "pushed home to its datum corner: lead wall and fence wall".to_owned());
-    line("Place artwork by corner", format!("{} from the lead end, {} from the fence edge", n(setup.corner.x), n(setup.corner.y)));
+    line(
+        "Place artwork by corner",
+        format!("{} from the lead end, {} from the fence edge", n(setup.corner.x), n(setup.corner.y)),
+    );
     line(
         "or by centre",
-        format!("blank centre from carrier centre: {} along, {} across (plus: to trail, to far)", signed(request, setup.centre.x), signed(request, setup.centre.y)),
+        format!(
+            "blank centre from carrier centre: {} along, {} across (plus: to trail, to far)",
+            signed(request, setup.centre.x),
+            signed(request, setup.centre.y)
+        ),
     );
     line(
         "Carve area",
@@ -59,28 +65,32 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     line(
         "Deepest below top plane",
         match setup.deepest {
-            Some(deepest) => format!("{}; the machine reaches {}", depth_text(request, deepest), depth_text(request, setup.deepest_allowed)),
+            Some(deepest) => format!(
+                "{}; the machine reaches {}",
+                depth_text(request, deepest),
+                depth_text(request, setup.deepest_allowed)
+            ),
             None => "not yet".to_owned(),
         },
     );
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold)));
     line("Far guide", format!("{} from the fence, measured at the widest place", n(setup.far_guide)));
-    line(
-        "Stands",
-        if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned(),
-    );
+    line("Stands", if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned());
     if setup.clipped_corner {
         line("Clipped corner", "lead/far corner: it shows which way the carrier goes".to_owned());
     }
     flow.table(&table);
 
     flow.heading("Before the first cut");
-    let blank_is_single = request.blank.irreplaceable.then_some("There is no second blank: run scrap of the same size first.");
+    let blank_is_single =
+        request.blank.irreplaceable.then_some("There is no second blank: run scrap of the same size first.");
     flow.tick(1, "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs; nothing stands above the top.", None);
-    flow.tick(2, "Bit 1/4 in (6 mm) above the wood: trace the carve area and look at its four corners.", blank_is_single);
-    flow.heading("As built: type these in if they differ");
-    flow.fields(&["Long", "wide", "thick"]);
-    flow.fields(&["Lead end", "fence rail", "machine read"]);
+    flow.tick(
+        2,
+        "Bit 1/4 in (6 mm) above the wood: trace the carve area and look at its four corners.",
+        blank_is_single,
+    );
+    flow.fields(&["Machine read: long", "wide", "date"]);
     flow.heading("Cautions");
     for caution in cautions(design, setup.stands) {
         flow.paragraph(caution, Weight::Regular);

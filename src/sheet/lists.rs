@@ -63,7 +63,7 @@ pub(super) fn cut(request: &Request, design: &Design) -> Vec<Picture> {
         }
         flow.gap(1.5);
         for (place, step) in design.cut_list.steps.iter().enumerate() {
-            let care = step.careful.then_some("more than ordinary care: use the push blocks, sled or cradle named.");
+            let care = step.careful.then_some("more than ordinary care: use the push block, sled, clamp or cradle.");
             flow.tick(place + 1, &step.note, care);
         }
     }
@@ -127,7 +127,8 @@ fn build_cautions(request: &Request, design: &Design) -> Vec<String> {
     match design.hold {
         Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room.".to_owned()),
         Hold::Tape | Hold::Film => {
-            cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.".to_owned());
+            cautions
+                .push("Lift the blank out from below or with a thin wedge, the blade away from the hand.".to_owned());
         }
         Hold::Snug | Hold::Wedge => {}
     }

@@ -32,16 +32,12 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
         drafts.extend(text_sheets("Reasons", reasons::reasons(request, design)));
     }
     let total = drafts.len();
-    drafts
-        .into_iter()
-        .enumerate()
-        .map(|(place, draft)| frame::page(request, design, draft, place + 1, total))
-        .collect()
+    drafts.into_iter().enumerate().map(|(place, draft)| frame::page(request, design, draft, place + 1, total)).collect()
 }
 
 fn text_sheets(title: &str, pages: Vec<Picture>) -> impl Iterator<Item = Draft> {
     pages.into_iter().enumerate().map(move |(place, picture)| Draft {
-        title: if place == 0 { title.to_owned() } else { format!("{title}, continued") },
+        title: if place == 0 { title.to_owned() } else { format!("{title} ({})", place + 1) },
         lie: Lie::Portrait,
         scale: "none".to_owned(),
         picture,

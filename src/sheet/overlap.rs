@@ -37,9 +37,10 @@ pub fn overlaps(page: &Page) -> Vec<String> {
                 Item::Path { points, closed, .. } => segments(points, *closed).any(|(a, b)| area.crossed_by(a, b)),
                 Item::Solid { ink: Ink::Black, .. } => item.area().meets(&area),
                 Item::Circle { centre, radius, .. } => {
-                    let far = area.corners().into_iter().map(|p| {
-                        libm::sqrt((p.x - centre.x) * (p.x - centre.x) + (p.y - centre.y) * (p.y - centre.y))
-                    });
+                    let far = area
+                        .corners()
+                        .into_iter()
+                        .map(|p| libm::sqrt((p.x - centre.x) * (p.x - centre.x) + (p.y - centre.y) * (p.y - centre.y)));
                     let (near, far) = far.fold((f64::INFINITY, 0.0_f64), |(n, f), d| (n.min(d), f.max(d)));
                     near < *radius && *radius < far
                 }

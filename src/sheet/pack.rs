@@ -16,9 +16,10 @@ pub(super) fn pack(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
     for sizes in blocks {
         let (variant, corner, taken) = sizes.iter().enumerate().find_map(|(variant, (width, height))| {
             let fits = |room: &&Area| room.width() + 1e-9 >= *width && room.height() + 1e-9 >= *height;
-            let best = free.iter().filter(fits).reduce(|best, room| {
-                if (room.y1, -room.x0) > (best.y1, -best.x0) { room } else { best }
-            })?;
+            let best = free
+                .iter()
+                .filter(fits)
+                .reduce(|best, room| if (room.y1, -room.x0) > (best.y1, -best.x0) { room } else { best })?;
             let corner = at(best.x0, best.y1);
             Some((variant, corner, Area::new(corner.x, corner.y - height, corner.x + width, corner.y).grown(CLEAR)))
         })?;

@@ -113,10 +113,10 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         }
         y += 1.4;
     }
-    let title = match times {
-        1 => format!("SEEN FROM BELOW (bed face). Scale {}", scale.text),
-        times => format!("SEEN FROM BELOW (bed face). Scale {}, WIDTHS x{times}, NOT TO SCALE", scale.text),
-    };
-    picture.text(Text::new(at(x, y), LARGE, &title).bold());
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let title = Text::new(at(x, y), LARGE, "SEEN FROM BELOW").bold();
+    let rest = at(x + title.width() + 3.0, y);
+    picture.text(title);
+    picture.text(Text::new(rest, SMALL, &format!("bed face, {}{exaggerated}", scale.text)));
     picture
 }

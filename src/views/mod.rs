@@ -34,21 +34,25 @@ pub struct Scale {
 }
 
 /// Scales for inch drawings, largest first (common practice in shop drawings, no source).
-const INCH_SCALES: [Scale; 5] = [
+const INCH_SCALES: [Scale; 7] = [
     Scale { ratio: 1.0, text: "FULL" },
     Scale { ratio: 0.5, text: "1/2" },
     Scale { ratio: 0.25, text: "1/4" },
     Scale { ratio: 0.125, text: "1/8" },
     Scale { ratio: 0.0625, text: "1/16" },
+    Scale { ratio: 0.03125, text: "1/32" },
+    Scale { ratio: 0.015625, text: "1/64" },
 ];
 
 /// Scales for metric drawings, largest first (ISO 5455, from memory).
-const METRIC_SCALES: [Scale; 5] = [
+const METRIC_SCALES: [Scale; 7] = [
     Scale { ratio: 1.0, text: "1:1" },
     Scale { ratio: 0.5, text: "1:2" },
     Scale { ratio: 0.2, text: "1:5" },
     Scale { ratio: 0.1, text: "1:10" },
     Scale { ratio: 0.05, text: "1:20" },
+    Scale { ratio: 0.02, text: "1:50" },
+    Scale { ratio: 0.01, text: "1:100" },
 ];
 
 /// Standard scales for drawings in a unit, largest first.

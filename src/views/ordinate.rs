@@ -39,11 +39,8 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
         let same = later.place == kept.place && later.text == kept.text;
         if same {
             // The figure belongs to the feature nearest to it.
-            kept.feature = if side == Side::Right {
-                kept.feature.max(later.feature)
-            } else {
-                kept.feature.min(later.feature)
-            };
+            kept.feature =
+                if side == Side::Right { kept.feature.max(later.feature) } else { kept.feature.min(later.feature) };
         }
         same
     });
@@ -53,13 +50,9 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
     for (mark, place) in marks.iter().zip(spread) {
         let start = mark.feature + out * GAP;
         let (straight, jogged) = (edge + out * BAND, edge + out * (BAND + JOG));
-        let line: Vec<At> = [
-            turn(start, mark.place),
-            turn(straight, mark.place),
-            turn(jogged, place),
-            turn(jogged + out, place),
-        ]
-        .to_vec();
+        let line: Vec<At> =
+            [turn(start, mark.place), turn(straight, mark.place), turn(jogged, place), turn(jogged + out, place)]
+                .to_vec();
         picture.line(Line::Thin, &line);
         let base = jogged + out * 2.0;
         picture.text(match side {

@@ -2,7 +2,7 @@
 
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
-use super::{LARGE, Mapping, Scale, inside};
+use super::{LARGE, Mapping, SMALL, Scale, inside};
 use crate::design::{Design, Grain, Part, Place, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
@@ -56,11 +56,11 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     balloons(&mut picture, false, balloon_edge, homeless);
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
-    let title = match times {
-        1 => format!("PLAN, from above. Scale {}", scale.text),
-        times => format!("PLAN, from above. Scale {}, widths drawn x{times}: WIDTHS NOT TO SCALE", scale.text),
-    };
-    picture.text(Text::new(at(picture.area().x0, size.y + BAND + 11.0), LARGE, &title).bold());
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let title = Text::new(at(picture.area().x0, size.y + BAND + 10.5), LARGE, "PLAN").bold();
+    let rest = at(title.at.x + title.width() + 3.0, title.at.y);
+    picture.text(title);
+    picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
     picture
 }
 
@@ -166,11 +166,8 @@ fn corners(outline: &Outline) -> Vec<Point> {
 /// Figures under the plan, to its left and (only where the trail end differs) to its right.
 fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
     let carrier = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, design.carrier.width);
-    let mut points: Vec<Point> = if design.parts.is_empty() {
-        corners(&design.blank.outline)
-    } else {
-        carrier.corners().to_vec()
-    };
+    let mut points: Vec<Point> =
+        if design.parts.is_empty() { corners(&design.blank.outline) } else { carrier.corners().to_vec() };
     if design.parts.is_empty() {
         points.extend(design.carve.corners());
     }

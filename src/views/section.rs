@@ -35,7 +35,11 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     let right = map.x(length);
 
     let mut dots = Vec::new();
+    let along = Cut { which: Section::Along, at: centre.y.to_mm() };
     for (row, part) in design.parts.iter().enumerate() {
+        // Section B-B need not repeat the letters that section A-A has.
+        let lettered =
+            which == Section::Across && part.places.iter().any(|place| !along.chords(&place.outline).is_empty());
         for place in &part.places {
             let cells = Cells::of(place, &cut);
             for (x0, x1, z0, z1) in cells.boxes() {
@@ -52,7 +56,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
                     _ => Some(cell),
                 }
             });
-            if let Some((x0, x1, z0, z1)) = widest {
+            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered) {
                 dots.push((at((x0 + x1) / 2.0 * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
             }
         }
@@ -62,7 +66,6 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
         let marks = height_marks(request, design, &cut, &map);
         ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
     }
-    picture.line(Line::Centre, &[at(-4.0, top), at(right + 4.0, top)]);
     let (near, far) = match which {
         Section::Along => ("LEAD", "TRAIL"),
         Section::Across => ("FENCE", "FAR"),
@@ -85,16 +88,15 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
 
 fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f64) {
     let left = picture.area().x0;
-    let name = match which {
-        Section::Along => "SECTION A-A, along",
-        Section::Across => "SECTION B-B, across",
+    let (name, way) = match which {
+        Section::Along => ("SECTION A-A", "along"),
+        Section::Across => ("SECTION B-B", "across"),
     };
-    if times > 1 {
-        let note = format!("heights drawn x{times}, HEIGHTS NOT TO SCALE");
-        picture.text(Text::new(at(left, y), SMALL, &note));
-    }
-    let above = if times > 1 { y + 6.6 } else { y };
-    picture.text(Text::new(at(left, above), LARGE, &format!("{name}. Scale {}", scale.text)).bold());
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
+    let name = Text::new(at(left, y), LARGE, name).bold();
+    let rest = at(left + name.width() + 3.0, y);
+    picture.text(name);
+    picture.text(Text::new(rest, SMALL, &format!("{way}, {}{exaggerated}", scale.text)));
 }
 
 /// Depths that are set on a machine, under section A-A.
@@ -237,8 +239,7 @@ impl Cells {
             cut.chords(outline).into_iter().map(|(a, b)| (a, b, z0.to_mm(), z1.to_mm())).collect()
         };
         let solids = boxes(&place.outline, place.z0, place.z1);
-        let voids: Vec<CellBox> =
-            place.voids.iter().flat_map(|void| boxes(&void.outline, void.z0, void.z1)).collect();
+        let voids: Vec<CellBox> = place.voids.iter().flat_map(|void| boxes(&void.outline, void.z0, void.z1)).collect();
         let breaks = |pick: fn(&CellBox) -> [f64; 2]| {
             let mut breaks: Vec<f64> = solids.iter().chain(&voids).flat_map(pick).collect();
             breaks.sort_by(f64::total_cmp);
@@ -302,4 +303,3 @@ impl Cells {
         edges
     }
 }
-
