@@ -3,5 +3,7 @@
 pub mod csv;
 pub mod files;
 pub mod json;
+pub mod pdf;
+pub mod svg;
 pub mod text;
 pub mod worksheet;
