@@ -373,8 +373,12 @@ Cannot be built
 #[test]
 fn a_refusal_gives_numbers_and_a_cure() {
     // The ornament leaves 1 - 1/16 - 3/8 = 9/16 in to cut.
-    let cures =
-        [Cure { rule: Rule::DepthReach, key: "carve.depth".to_owned(), text: "cut at most 9/16 in deep".to_owned() }];
+    let cures = [Cure {
+        rule: Rule::DepthReach,
+        key: "carve.depth".to_owned(),
+        text: "cut at most 9/16 in deep".to_owned(),
+        value: None,
+    }];
     let outcome = Outcome { designs: Vec::new(), rejected: vec![rejected()] };
     assert_eq!(
         text::refusal(&request(), &outcome, &cures),

@@ -80,10 +80,10 @@ fn looser() -> Vec<(&'static str, fn(&mut Request))> {
 /// Gives the shop more than it had.
 fn richer() -> Vec<(&'static str, fn(&mut Request))> {
     vec![
-        ("router", |request| drop(request.shop.tools.insert(Tool::Router))),
-        ("planer", |request| drop(request.shop.tools.insert(Tool::Planer))),
-        ("band saw", |request| drop(request.shop.tools.insert(Tool::BandSaw))),
-        ("table saw", |request| drop(request.shop.tools.insert(Tool::TableSaw))),
+        ("router", |request| _ = request.shop.tools.insert(Tool::Router)),
+        ("planer", |request| _ = request.shop.tools.insert(Tool::Planer)),
+        ("band saw", |request| _ = request.shop.tools.insert(Tool::BandSaw)),
+        ("table saw", |request| _ = request.shop.tools.insert(Tool::TableSaw)),
         ("drill press and chisel", |request| request.shop.tools.extend([Tool::DrillPress, Tool::Chisel])),
         ("one more stock at the end", |request| {
             let mut more = request.board.clone();
