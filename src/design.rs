@@ -72,10 +72,12 @@ pub struct Design {
     pub checks: Vec<Check>,
     /// Defaults and estimates the design rests on.
     pub assumptions: Vec<Assumption>,
-    /// Warnings for the sheet, worst first, at most five; the rest only in the report.
+    /// Warnings, worst first; a sheet shows the first five, the report all.
     pub warnings: Vec<String>,
     /// Mass of carrier and blank, kg.
     pub mass_kg: f64,
+    /// Whether every part comes out of stock on hand.
+    pub uses_only_stock_on_hand: bool,
 }
 
 impl Design {
@@ -83,6 +85,12 @@ impl Design {
     pub fn origin(&self) -> Point {
         let bounds = self.blank.outline.bounds();
         Point::new(bounds.x0, bounds.y0)
+    }
+
+    /// Wood in the parts before anything is cut out of them, cubic millimetres.
+    pub fn wood_mm3(&self) -> f64 {
+        let places = self.parts.iter().flat_map(|part| &part.places);
+        places.map(|place| place.outline.area_mm2() * (place.z1 - place.z0).to_mm()).sum()
     }
 
     /// Blank centre less carrier centre.

@@ -104,6 +104,8 @@ pub enum Rule {
     EdgesShaped,
     ToolOwned,
     NeedsCarrier,
+    HoldSuits,
+    BaseWanted,
 }
 
 impl Rule {
@@ -124,7 +126,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 58] = [
+pub const RULES: [RuleInfo; 60] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -646,6 +648,24 @@ pub const RULES: [RuleInfo; 58] = [
         statement: "the blank itself meets every limit of the machine",
         why: "without it a carrier is needed",
         source: "geometry",
+    },
+    RuleInfo {
+        rule: Rule::HoldSuits,
+        id: "hold-suits",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "the hold can be used with the construction",
+        why: "a blank glued in by its edges is not taped underneath, nor the other way round",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::BaseWanted,
+        id: "base-wanted",
+        severity: Severity::Should,
+        rounding: Rounding::Up,
+        statement: "base under an upper layer >= 3/8 in",
+        why: "a thinner base bends when the carrier is lifted, and glue on one face pulls it hollow",
+        source: "common practice, no source",
     },
 ];
 

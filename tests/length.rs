@@ -197,6 +197,7 @@ fn doubtful_values_are_read_with_a_remark() {
     }
     let feet = read("5' 14\"");
     assert_eq!((feet.nominal, feet.notes), (inch(74, 1), vec![Note::OneReading, Note::InchesOverTwelve]));
+    assert_eq!(read("5' 12\"").notes, [Note::OneReading, Note::InchesOverTwelve]);
     // Eleven inches and a half are still less than a foot.
     assert_eq!(read("5' 11-1/2\"").notes, [Note::OneReading]);
 }
@@ -358,6 +359,8 @@ fn errors_point_at_the_offending_part() {
         ("6, -3", "-3"),
         ("3–5/4", "3–5/4"),
         ("9 x 3/4 ply", "3/4 ply"),
+        ("9 x 1e309 x 2", "1e309"),
+        ("9 x 7\"6' x 2", "7\"6'"),
     ] {
         let error = parse_sizes(text, Unit::Inch).expect_err(text);
         assert_eq!(text.get(error.span.clone()), Some(part), "{text:?}");
@@ -374,9 +377,24 @@ fn size_texts_are_told_from_file_names() {
     {
         assert!(looks_like_sizes(text), "{text:?}");
     }
-    for text in
-        ["plaque.toml", "jobs/2x6.toml", "2x6.toml", "jobs/9x6", "gull", "", "x", "C:\\9", "job2", "9x6-gull", "-"]
-    {
+    for text in [
+        "plaque.toml",
+        "jobs/2x6.toml",
+        "2x6.toml",
+        "./9",
+        "../9x6",
+        "~/9x6",
+        "/9",
+        "9/jobs",
+        "jobs/9x6",
+        "gull",
+        "",
+        "x",
+        "C:\\9",
+        "job2",
+        "9x6-gull",
+        "-",
+    ] {
         assert!(!looks_like_sizes(text), "{text:?}");
     }
 }

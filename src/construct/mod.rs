@@ -1,6 +1,28 @@
 //! The constructions. One file each; [`CONSTRUCTIONS`] lists them.
 
-/// What a construction is, for lists and help.
+mod assemble;
+mod blind_pocket;
+mod bridge;
+mod disc_nest;
+mod end_extensions;
+mod flush_frame;
+mod framed;
+mod layout;
+mod none;
+mod rails_on_base;
+mod riser;
+mod side_rails;
+mod stack;
+mod steps;
+mod taper_in_plan;
+
+use crate::design::Design;
+use crate::length::{Length, Measured, Unit};
+use crate::request::{Hold, Request, Shape, Through, Tool};
+use crate::rules::Rule;
+use crate::trace::Conflict;
+
+/// A construction: how to turn a blank into something the machine takes.
 pub trait Construction: Sync {
     /// Name in job files and commands.
     fn id(&self) -> &'static str;
@@ -8,7 +30,222 @@ pub trait Construction: Sync {
     fn title(&self) -> &'static str;
     /// When it is used, one sentence.
     fn when(&self) -> &'static str;
+    /// Holds it can be used with, in the order tried.
+    fn holds(&self) -> &'static [Hold];
+    /// Sizes every variant of the construction for one setting.
+    fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt>;
 }
 
 /// Every construction, in the order tried.
-pub const CONSTRUCTIONS: &[&dyn Construction] = &[];
+pub const CONSTRUCTIONS: &[&dyn Construction] = &[
+    &none::None,
+    &blind_pocket::BlindPocket,
+    &rails_on_base::RailsOnBase,
+    &flush_frame::FlushFrame,
+    &end_extensions::EndExtensions,
+    &side_rails::SideRails,
+    &disc_nest::DiscNest,
+    &riser::Riser,
+    &bridge::Bridge,
+    &taper_in_plan::TaperInPlan,
+];
+
+/// The construction with this id.
+pub fn by_id(id: &str) -> Option<&'static dyn Construction> {
+    CONSTRUCTIONS.iter().copied().find(|construction| construction.id() == id)
+}
+
+/// One variant tried: a design, or the conflict that forbids it.
+#[derive(Debug, Clone)]
+pub struct Attempt {
+    /// What distinguishes it.
+    pub variant: String,
+    /// The design or the conflict.
+    pub result: Result<Box<Design>, Conflict>,
+}
+
+impl Attempt {
+    /// A variant that cannot be built.
+    pub fn fails(variant: impl Into<String>, conflict: Conflict) -> Attempt {
+        Attempt { variant: variant.into(), result: Err(conflict) }
+    }
+
+    /// A design, named after its own variant.
+    pub fn works(design: Design) -> Attempt {
+        Attempt { variant: design.variant.clone(), result: Ok(Box::new(design)) }
+    }
+
+    fn of(variant: &str, result: Result<Design, Conflict>) -> Attempt {
+        match result {
+            Ok(design) => Attempt::works(design),
+            Err(conflict) => Attempt::fails(variant, conflict),
+        }
+    }
+}
+
+/// Thickness drawn for a blank whose thickness has not been measured yet.
+const UNKNOWN_THICKNESS: Length = Length::inches(3, 4);
+
+/// A request seen with one orientation and one hold.
+#[derive(Debug, Clone)]
+pub struct Setting<'a> {
+    /// The request.
+    pub request: &'a Request,
+    /// Whether the blank is turned by 90 degrees.
+    pub turned: bool,
+    /// How the blank is held.
+    pub hold: Hold,
+    /// Thickness of the adhesive under it.
+    pub adhesive: Length,
+    /// Along the feed.
+    pub length: &'a Measured,
+    /// Across the feed.
+    pub width: &'a Measured,
+    /// Growth along the feed to allow for.
+    pub growth_along: Length,
+    /// Growth across the feed to allow for.
+    pub growth_across: Length,
+    /// Uncarved margins: lead, trail, fence, far.
+    pub margins: [Length; 4],
+    /// Nominal thickness (a stand-in when not measured).
+    pub thickness: Length,
+    /// Whether it is measured.
+    pub thickness_known: bool,
+    /// Which of the materials the upper layer can be made of is taken, in the order of preference:
+    /// the next is tried where the pieces do not come out of one on hand.
+    pub upper_choice: usize,
+}
+
+impl<'a> Setting<'a> {
+    /// Looks at a request with the blank turned or not, and held so.
+    pub fn new(request: &'a Request, turned: bool, hold: Hold) -> Setting<'a> {
+        let (blank, carve) = (&request.blank, &request.carve);
+        let adhesive = if hold.bonds_underside() {
+            request.hold_thickness.unwrap_or(match hold {
+                Hold::Film => Length::inches(5, 1000),
+                _ => Length::inches(1, 64),
+            })
+        } else {
+            Length::ZERO
+        };
+        let straight = [carve.margin_lead, carve.margin_trail, carve.margin_fence, carve.margin_far];
+        // Turned counter-clockwise seen from above: the fence side leads, the trail end meets the fence.
+        let rotated = [carve.margin_fence, carve.margin_far, carve.margin_trail, carve.margin_lead];
+        let thickness = blank.thickness.as_ref().map(|measured| measured.nominal);
+        Setting {
+            request,
+            turned,
+            hold,
+            adhesive,
+            length: if turned { &blank.width } else { &blank.length },
+            width: if turned { &blank.length } else { &blank.width },
+            growth_along: if turned { blank.growth_width } else { blank.growth_length },
+            growth_across: if turned { blank.growth_length } else { blank.growth_width },
+            margins: if turned { rotated } else { straight },
+            thickness: thickness.unwrap_or(UNKNOWN_THICKNESS),
+            thickness_known: thickness.is_some(),
+            upper_choice: 0,
+        }
+    }
+
+    /// Ruler step for plan dimensions.
+    pub fn step(&self) -> Length {
+        self.request.step()
+    }
+
+    /// Radius of the carving cutter.
+    pub fn cutter_radius(&self) -> Length {
+        self.request.carve.cutter.half_up()
+    }
+
+    /// Cutter radius and overrun: how far the cutter reaches past the outline of the cut.
+    pub fn reach(&self) -> Length {
+        self.cutter_radius() + self.request.carve.overrun
+    }
+
+    /// How far the cutter's centre runs past the end of a blank that is cut free all round.
+    pub fn past_end(&self) -> Length {
+        if self.freed() { self.cutter_radius() } else { Length::ZERO }
+    }
+
+    /// Whether the part is cut free all round.
+    pub fn freed(&self) -> bool {
+        self.request.carve.through == Through::AllRound
+    }
+
+    /// Whether the cutter goes through the blank anywhere.
+    pub fn cut_through(&self) -> bool {
+        self.request.carve.through != Through::No
+    }
+
+    /// The margin credited to the end allowance: what the user states, less the cutter's reach.
+    pub fn credit(&self, margin: Length) -> Length {
+        if self.request.carve.stated { (margin - self.reach()).or_zero() } else { Length::ZERO }
+    }
+
+    /// Clearance on each side: never less than the saw's tolerance, so that the tightest pocket the
+    /// shop may saw still admits the largest blank.
+    pub fn clearance(&self) -> Length {
+        self.request.shop.clearance.max(self.request.shop.tolerance)
+    }
+
+    /// What two sawn edges can be out together.
+    pub fn two_edges(&self) -> Length {
+        self.request.shop.tolerance * 2
+    }
+
+    /// Whether the shop owns the tool.
+    pub fn owns(&self, tool: Tool) -> bool {
+        self.request.shop.tools.contains(&tool)
+    }
+
+    /// Whether the shop can sink a flat pocket.
+    pub fn sinks_pockets(&self) -> bool {
+        self.owns(Tool::Router) || self.owns(Tool::Carver) || (self.owns(Tool::DrillPress) && self.owns(Tool::Chisel))
+    }
+
+    /// Whether rails can be brought to any thickness.
+    pub fn thicknesses_boards(&self) -> bool {
+        self.owns(Tool::Planer) || self.owns(Tool::DrumSander)
+    }
+
+    /// Refuses a blank whose shape is not a plain rectangle.
+    pub fn needs_rectangle(&self) -> Result<(), Conflict> {
+        match self.request.blank.shape {
+            Shape::Rectangle => Ok(()),
+            Shape::Disc => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
+            }
+            Shape::Taper { .. } => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; this needs straight, parallel edges"))
+            }
+        }
+    }
+
+    /// Refuses a blank whose relief must not be rolled on, for constructions that let rollers touch it.
+    pub fn needs_plain_top(&self) -> Result<(), Conflict> {
+        let blank = &self.request.blank;
+        if blank.fragile || blank.relief_height > Length::ZERO {
+            return Err(Conflict::plain(
+                Rule::FragileTop,
+                "the top must not be rolled on (fragile, or relief stands above its border); the rollers would press it",
+            ));
+        }
+        Ok(())
+    }
+
+    /// Number with unit on the user's ruler.
+    pub fn say(&self, length: Length) -> String {
+        self.request.shop.ruler.with_unit(length)
+    }
+
+    /// Number with unit on the ruler for depths.
+    pub fn say_depth(&self, length: Length) -> String {
+        self.request.shop.depth_ruler.with_unit(length)
+    }
+
+    /// The unit the sheet is in.
+    pub fn unit(&self) -> Unit {
+        self.request.shop.ruler.unit
+    }
+}

@@ -1,5 +1,8 @@
 //! Plane shapes in exact lengths.
 
+pub mod relief;
+pub mod roller;
+
 use crate::length::Length;
 
 /// A point in plan: x along the feed from the lead end, y from the fence edge.

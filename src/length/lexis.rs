@@ -141,7 +141,7 @@ fn token(text: &str, rest: &str, c: char, at: usize) -> Result<(Token, usize), S
         '(' => Some(Token::Open),
         ')' => Some(Token::Close),
         '"' | '\u{201c}' | '\u{201d}' | '\u{2033}' => Some(Token::Mark(Mark::Inch)),
-        'Ø' | 'ø' | '\u{2300}' | '\u{2205}' => Some(Token::Diameter),
+        c if is_diameter(c) => Some(Token::Diameter),
         c if is_dash(c) => Some(Token::Dash),
         c => vulgar(c).map(|(top, bottom)| Token::Vulgar(top, bottom)),
     };
@@ -183,6 +183,16 @@ fn plus_minus(rest: &str) -> Option<usize> {
 /// Hyphen, the dashes word processors put in its place, and the minus sign.
 fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
+}
+
+/// The diameter sign and the letters and signs typed for it.
+pub(super) fn is_diameter(c: char) -> bool {
+    matches!(c, 'Ø' | 'ø' | '\u{2300}' | '\u{2205}')
+}
+
+/// Whether the character is a whole fraction, such as `½`.
+pub(super) fn is_fraction(c: char) -> bool {
+    vulgar(c).is_some()
 }
 
 fn is_foot_mark(c: char) -> bool {
@@ -252,6 +262,15 @@ fn word_token(text: &str, rest: &str, at: usize) -> Result<(Token, usize), SizeE
         && let Some(token @ Token::Mark(_)) = word(unit)
     {
         return Ok((token, unit.len()));
+    }
+    let after_word = rest.get(letters..).unwrap_or("");
+    if written.eq_ignore_ascii_case("e") && after_word.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+')
+    {
+        let before = text.get(..at).unwrap_or("");
+        let start = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+        let digits = after_word.trim_start_matches(|c: char| c.is_ascii_digit() || c == '-' || c == '+').len();
+        let span = start..text.len() - digits;
+        return Err(refused(span.clone(), format!("{} has an exponent", quoted(text, &span)), EXAMPLE));
     }
     let span = at..at + letters;
     Err(refused(span.clone(), format!("{} is neither a number nor a unit", quoted(text, &span)), EXAMPLE))

@@ -4,7 +4,10 @@ use std::fmt;
 use std::ops::Range;
 
 use super::format::{inches_for_message, millimetres_for_message};
-use super::lexis::{EXAMPLE, Mark, Shade, Spanned, Token, ambiguous, knows_word, query, quoted, refused, tokens};
+use super::lexis::{
+    EXAMPLE, Mark, Shade, Spanned, Token, ambiguous, is_diameter, is_fraction, knows_word, query, quoted, refused,
+    tokens,
+};
 use super::value::{Cursor, Value};
 use super::{Length, Ruler, Unit, names};
 
@@ -176,30 +179,26 @@ pub fn parse_sizes(text: &str, default_unit: Unit) -> Result<Vec<Measured>, Size
 /// A text that looks like sizes may still be refused by [`parse_sizes`].
 pub fn looks_like_sizes(text: &str) -> bool {
     let text = text.trim();
-    let between_letters = |joint: char| {
-        let mut last = None;
-        text.char_indices().any(|(at, c)| {
-            let next = text.get(at + c.len_utf8()..).and_then(|rest| rest.chars().next());
-            let before: Option<char> = last.replace(c);
-            let letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
-            // `6 in.x 4` and `ca.6` have a point after a word; a file name has one before a word.
-            c == joint && (letter(next) || (joint == '/' && letter(before)))
-        })
-    };
-    let is_digit = |c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞⅓⅔".contains(c);
-    if text.contains('\\') || !text.contains(is_digit) || between_letters('.') || between_letters('/') {
+    let begins_path = text.starts_with('/') || ["./", "~/", "\\"].iter().any(|mark| text.contains(mark));
+    let chars: Vec<char> = text.chars().collect();
+    // A point before a word begins a file extension, a slash beside a word stands in a path.
+    let file_like = chars.windows(2).any(|pair| match pair {
+        ['.' | '/', after] => after.is_alphabetic(),
+        [before, '/'] => before.is_alphabetic(),
+        _ => false,
+    });
+    let has_number = chars.iter().any(|&c| c.is_ascii_digit() || is_fraction(c));
+    if begins_path || file_like || !has_number {
         return false;
     }
-    let mut words =
-        text.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty() && *word != "Ø" && *word != "ø");
-    let begins_with_word = text.starts_with(|c: char| c.is_alphabetic() && !"Øø".contains(c));
-    let first_known = text.split(|c: char| !c.is_alphabetic()).next().is_some_and(knows_word);
-    if begins_with_word && !first_known {
+    let words = || text.split(|c: char| !c.is_alphabetic() || is_diameter(c)).filter(|word| !word.is_empty());
+    let begins_with_word = chars.first().is_some_and(|&c| c.is_alphabetic() && !is_diameter(c));
+    if begins_with_word && !words().next().is_some_and(knows_word) {
         return false;
     }
     // A strange word beside a multiplication sign is more likely a slip in a size than a file name.
-    let sizes_between_spaces = text.split_whitespace().any(|word| matches!(word, "x" | "X" | "×" | "*" | "by"));
-    words.all(knows_word) || sizes_between_spaces
+    let has_times = text.split_whitespace().any(|word| matches!(word, "x" | "X" | "×" | "*" | "by"));
+    words().all(knows_word) || has_times
 }
 
 /// Reads a ruler step such as `1/32`, `1/64 in`, `0.5 mm` or `0.01 in`.

@@ -165,7 +165,8 @@ impl<'a> Cursor<'a> {
             return Ok(value);
         }
         if mark != Mark::Foot {
-            let span = start..self.tokens.get(self.at + joined).map_or(self.end, |s| s.span.end);
+            let unit_after = usize::from(matches!(self.ahead(joined + 1), Some(Token::Mark(_))));
+            let span = start..self.tokens.get(self.at + joined + unit_after).map_or(self.end, |s| s.span.end);
             return Err(refused(
                 span.clone(),
                 format!("{} has a number after its unit", quoted(self.text, &span)),

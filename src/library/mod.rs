@@ -2,6 +2,13 @@
 //!
 //! The program embeds `shared/*.toml`; a user's own file overrides rows by their `id`.
 
+mod machine;
+pub mod reader;
+mod tables;
+
+pub use machine::{MACHINE_KEYS, machine_from, machine_profile_text, parse_machine_profile};
+pub use tables::{Library, library};
+
 use crate::length::Length;
 
 /// Least and greatest.
@@ -22,6 +29,17 @@ pub enum MachineKind {
     Planer,
     /// Drum sander.
     DrumSander,
+}
+
+impl MachineKind {
+    /// Name in profiles.
+    pub fn id(self) -> &'static str {
+        match self {
+            MachineKind::Carver => "carver",
+            MachineKind::Planer => "planer",
+            MachineKind::DrumSander => "drum-sander",
+        }
+    }
 }
 
 /// A machine profile: what it accepts and where its parts are.
@@ -119,11 +137,13 @@ impl MaterialKind {
 /// A stock material a carrier can be made of.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetGood {
-    /// Row name, such as `mdf`.
+    /// Row name, such as `mdf 3/4 in`.
     pub id: String,
+    /// Name of the material in job files, such as `mdf` or `plywood, birch`.
+    pub material: String,
     /// What it is.
     pub kind: MaterialKind,
-    /// Name in the trade, such as `3/4`.
+    /// Name in the trade, such as `3/4 in`.
     pub nominal: String,
     /// Actual thickness.
     pub thickness: Length,
@@ -133,6 +153,64 @@ pub struct SheetGood {
     pub density: f64,
     /// Modulus of elasticity, N/mm2.
     pub elasticity: f64,
+    /// Whether designs may ask for it when it is not on hand.
+    pub can_buy: bool,
     /// Where the figures come from.
     pub source: String,
+}
+
+/// A cutter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cutter {
+    /// Row name, such as `straight 1/4 in`.
+    pub id: String,
+    /// Diameter.
+    pub diameter: Length,
+    /// Length of the cutting edges.
+    pub flute: Length,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A size of paper, upright.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PaperSize {
+    /// Row name, such as `a4` or `letter`.
+    pub id: String,
+    /// Short side.
+    pub width: Length,
+    /// Long side.
+    pub length: Length,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// The built-in woods.
+pub fn woods() -> &'static [Wood] {
+    library().woods()
+}
+
+/// The built-in sheet goods.
+pub fn sheet_goods() -> &'static [SheetGood] {
+    library().sheet_goods()
+}
+
+/// The built-in machines.
+pub fn machines() -> &'static [Machine] {
+    library().machines()
+}
+
+/// The built-in cutters.
+pub fn cutters() -> &'static [Cutter] {
+    library().cutters()
+}
+
+/// The built-in paper sizes.
+pub fn papers() -> &'static [PaperSize] {
+    library().papers()
+}
+
+/// The built-in machine with this name.
+pub fn machine(id: &str) -> Option<&'static Machine> {
+    library().machine(id)
 }

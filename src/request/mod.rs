@@ -3,6 +3,12 @@
 //! Everything after this module works from a [`Request`]; nothing after it can meet a missing or
 //! impossible number.
 
+mod blank;
+mod build;
+mod shop;
+
+pub use build::{build, from_sizes, from_toml, from_toml_with};
+
 use std::collections::BTreeSet;
 
 use crate::length::{Length, Measured, Ruler, Unit};

@@ -1,8 +1,14 @@
 //! Enumerates candidates, sizes each, ranks those that can be built and explains the others.
 
+mod cures;
+
+pub use cures::cures;
+
+use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;
-use crate::request::Request;
-use crate::trace::{Conflict, Cure};
+use crate::request::{Hold, Request, Shape, Through};
+use crate::rules::Rule;
+use crate::trace::Conflict;
 
 /// A candidate that cannot be built.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,25 +28,167 @@ pub struct Rejected {
 pub struct Outcome {
     /// Designs that can be built, best first (not yet verified: `checks` is empty).
     pub designs: Vec<Design>,
-    /// Candidates that cannot, one (the nearest miss) for each construction and orientation, in the order tried.
+    /// Candidates that cannot, one for each construction, variant and orientation, in the order tried.
     pub rejected: Vec<Rejected>,
 }
 
-/// Searches all candidates of a request.
+/// Searches all candidates of a request: every construction, both orientations where the blank may
+/// be turned, every hold it can be used with, every stock.
 pub fn solve(request: &Request) -> Outcome {
-    let _ = request;
-    Outcome::default()
+    let mut outcome = Outcome::default();
+    for construction in CONSTRUCTIONS {
+        if request.construction.as_deref().is_some_and(|wanted| wanted != construction.id()) {
+            continue;
+        }
+        for turned in orientations(request) {
+            try_orientation(request, *construction, turned, &mut outcome);
+        }
+    }
+    // A stable sort: what is equal in every respect stays in the order tried.
+    outcome.designs.sort_by_key(rank);
+    outcome
 }
 
-/// For the nearest miss, the smallest single changes that make some design possible, each found by
-/// solving again. Empty when no single change of the kinds tried helps.
-pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
-    let _ = (request, outcome);
-    Vec::new()
+fn orientations(request: &Request) -> impl Iterator<Item = bool> {
+    let square = request.blank.shape == Shape::Rectangle && request.blank.turn_free;
+    [false, true].into_iter().filter(move |turned| !turned || square)
 }
 
-/// In one line, why `loser` ranks below `winner` (for `options` and the runner-up on the sheet).
+/// Tries the holds of a construction in one orientation; for each variant keeps the first hold that
+/// works best, or the first conflict met.
+fn try_orientation(request: &Request, construction: &dyn Construction, turned: bool, outcome: &mut Outcome) {
+    let mut holds: Vec<Hold> = construction.holds().to_vec();
+    if let Some(wanted) = request.hold {
+        let none = construction.id() == "none";
+        if !none && !holds.contains(&wanted) {
+            let text = format!("the job asks for {}; this construction is held by {}", wanted.id(), names(&holds));
+            let conflict = Conflict::plain(Rule::HoldSuits, text);
+            let variant = wanted.id().to_owned();
+            outcome.rejected.push(Rejected { construction: construction.id(), variant, turned, conflict });
+            return;
+        }
+        if !none {
+            holds = vec![wanted];
+        }
+    } else {
+        // Wedges and glue are only used when asked for where something simpler does.
+        holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
+        // A part cut free all round needs a bond underneath, where the construction offers one.
+        if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
+            holds.retain(|hold| hold.bonds_underside());
+        }
+    }
+    let mut found: Vec<(usize, Design)> = Vec::new();
+    let mut failed: Vec<(usize, Attempt)> = Vec::new();
+    let mut taped = false;
+    for hold in holds {
+        // A second kind of tape only where the first will not do.
+        let last_resort = hold.bonds_underside() && std::mem::replace(&mut taped, true);
+        let mut setting = Setting::new(request, turned, hold);
+        let mut short_of_stock: Vec<usize> = Vec::new();
+        // Every stock and the planed board can be the upper layer; nothing comes after those.
+        for choice in 0..=request.stock.len() {
+            setting.upper_choice = choice;
+            let again = std::mem::take(&mut short_of_stock);
+            for (place, attempt) in construction.attempts(&setting).into_iter().enumerate() {
+                if choice > 0 && !again.contains(&place) {
+                    continue;
+                }
+                if last_resort && found.iter().any(|(at, _)| *at == place) {
+                    continue;
+                }
+                match attempt.result {
+                    Ok(design) => match found.iter_mut().find(|(at, _)| *at == place) {
+                        Some((_, best)) if rank(&design) < rank(best) => *best = *design,
+                        Some(_) => {}
+                        None => found.push((place, *design)),
+                    },
+                    Err(ref conflict) => {
+                        // The same conflict as before: the choice of upper layer is not what it hangs on.
+                        let before = failed.iter().rev().find(|(at, _)| *at == place);
+                        let told = choice > 0
+                            && before.is_some_and(|(_, before)| before.result.as_ref().err() == Some(conflict));
+                        if !told && conflict.clashes.iter().any(|clash| clash.rule == Rule::StockExists) {
+                            short_of_stock.push(place);
+                        }
+                        failed.push((place, attempt));
+                    }
+                }
+            }
+            if short_of_stock.is_empty() {
+                break;
+            }
+        }
+    }
+    let mut told: Vec<usize> = Vec::new();
+    for (place, attempt) in failed {
+        if told.contains(&place) || found.iter().any(|(at, _)| *at == place) {
+            continue;
+        }
+        if let Err(conflict) = attempt.result {
+            told.push(place);
+            let construction = construction.id();
+            outcome.rejected.push(Rejected { construction, variant: attempt.variant, turned, conflict });
+        }
+    }
+    outcome.designs.extend(found.into_iter().map(|(_, design)| design));
+}
+
+fn holds_only_glue(construction: &dyn Construction) -> bool {
+    construction.holds().first() == Some(&Hold::HotGlue)
+}
+
+fn names(holds: &[Hold]) -> String {
+    holds.iter().map(|hold| hold.id()).collect::<Vec<_>>().join(", ")
+}
+
+/// What decides between two designs, most important first; smaller is better.
+type Rank = (bool, usize, usize, usize, bool, bool, i64);
+
+fn rank(design: &Design) -> Rank {
+    let parts = design.parts.iter().map(|part| part.places.len()).sum::<usize>();
+    let layers: usize =
+        design.parts.iter().map(|part| usize::try_from(part.layers).unwrap_or(1).saturating_sub(1)).sum();
+    let careful = design.cut_list.steps.iter().filter(|step| step.careful).count();
+    let reusable = design.joints.iter().all(|joint| joint.between.0 != "blank" && joint.between.1 != "blank");
+    (
+        !design.parts.is_empty(),
+        // A thickness nobody has calipered is the same for every candidate.
+        design.waived.iter().filter(|rule| **rule != Rule::ThicknessKnown).count(),
+        careful,
+        parts + layers,
+        !design.uses_only_stock_on_hand,
+        !reusable,
+        // Whole cubic centimetres: wood finer than that decides nothing.
+        (design.wood_mm3() / 1000.0) as i64,
+    )
+}
+
+/// In one line, why `loser` ranks below `winner` (for lists and the runner-up on the sheet).
 pub fn why_lower(winner: &Design, loser: &Design) -> String {
-    let _ = (winner, loser);
-    String::new()
+    let (a, b) = (rank(winner), rank(loser));
+    if a.0 != b.0 {
+        return "no carrier is needed".to_owned();
+    }
+    if a.1 != b.1 {
+        let rules: Vec<&str> =
+            loser.waived.iter().map(|rule| rule.id()).filter(|id| *id != "thickness-known").collect();
+        return format!("leaves {} of the wishes unmet ({}), against {}", b.1, rules.join(", "), a.1);
+    }
+    if a.2 != b.2 {
+        return format!("{} saw cuts that need more than ordinary care, against {}", b.2, a.2);
+    }
+    if a.3 != b.3 {
+        return format!("{} parts to make, against {}", b.3, a.3);
+    }
+    if a.4 != b.4 {
+        return "needs stock to be bought".to_owned();
+    }
+    if a.5 != b.5 {
+        return "is glued to the blank and cannot be used again".to_owned();
+    }
+    if a.6 != b.6 {
+        return format!("takes {} cm3 of wood, against {}", b.6, a.6);
+    }
+    "is as good; it comes later in the list".to_owned()
 }

@@ -1,0 +1,445 @@
+//! From sized parts to a finished design: letters, mass, bond, cut list, warnings.
+
+use super::layout::{Line, carve_rect};
+use super::{Construction, Setting, steps};
+use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::geometry::{Outline, Point, Rect};
+use crate::length::{Length, Note};
+use crate::request::{Assumption, Hold, Shape, Stock};
+use crate::rules::Rule;
+use crate::saw::{Assembly, cut_list};
+use crate::trace::{Clash, Conflict, Trace};
+
+/// Square millimetres in a square inch.
+const SQUARE_INCH: f64 = 645.16;
+/// Under this area a bond that is too weak forbids the design. Common practice, no source.
+const SMALL_PART_SQ_IN: f64 = 6.0;
+/// Least ratio of bond strength to cutter force. Engineering judgement.
+const HOLD_FACTOR: f64 = 3.0;
+/// The same where the rollers give no help.
+const FRAGILE_FACTOR: f64 = 4.0;
+/// A carrier longer than this wants stands. Engineering judgement.
+const LONG_CARRIER: Length = Length::inches(36, 1);
+/// An overhang beyond the bed greater than this wants stands. Engineering judgement.
+const LONG_OVERHANG: Length = Length::inches(24, 1);
+
+/// Everything a construction has settled before the common work is done.
+pub struct Draft {
+    /// What distinguishes this candidate.
+    pub variant: String,
+    /// Overall size.
+    pub carrier: Extent,
+    /// Blank in its place.
+    pub blank: PlacedBlank,
+    /// Pockets.
+    pub pockets: Vec<Pocket>,
+    /// Parts, letters not yet given.
+    pub parts: Vec<Part>,
+    /// Joints, by the roles of what they join (`None` for the blank).
+    pub joints: Vec<(Role, Option<Role>, Joint)>,
+    /// Recessed blank, rails carry the rollers.
+    pub bridge: bool,
+    /// Not symmetrical.
+    pub lopsided: bool,
+    /// Cutter that sinks the pocket.
+    pub pocket_cutter: Option<Length>,
+    /// Wishes left out so far.
+    pub waived: Vec<Rule>,
+    /// Reasons so far.
+    pub trace: Trace,
+    /// Deepest cut below the top plane.
+    pub depth_below_top: Length,
+    /// How it is put together.
+    pub assembly: Assembly,
+    /// Height of the wall beside the blank.
+    pub wall: Length,
+    /// Whether the blank is glued in by its edges.
+    pub glued_edges: bool,
+}
+
+/// The blank's outline with its near corner at `x`, `y`.
+pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
+    let (length, width) = (setting.length.nominal, setting.width.nominal);
+    match &setting.request.blank.shape {
+        Shape::Rectangle => Outline::Rect(Rect::sized(x, y, length, width)),
+        Shape::Disc => Outline::Disc { centre: Point::new(x + length.half(), y + length.half()), diameter: length },
+        Shape::Taper { narrow, wide_leads } => {
+            let (lead, trail) = if *wide_leads { (width, narrow.nominal) } else { (narrow.nominal, width) };
+            Outline::Polygon(vec![
+                Point::new(x, y),
+                Point::new(x + length, y),
+                Point::new(x + length, y + trail),
+                Point::new(x, y + lead),
+            ])
+        }
+    }
+}
+
+/// The blank placed with its near corner at `x`, `y` and its underside at `z`.
+pub fn place_blank(setting: &Setting<'_>, x: Length, y: Length, z: Length) -> PlacedBlank {
+    let top = z + setting.thickness;
+    PlacedBlank {
+        outline: blank_outline(setting, x, y),
+        z0: z,
+        z1: top,
+        highest: top + setting.request.blank.relief_height,
+        thickness_known: setting.thickness_known,
+    }
+}
+
+/// Bond under the blank, and the hold rules. Returns the bonded area and the wishes left out.
+fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), Conflict> {
+    let (request, estimates) = (setting.request, &setting.request.shop.estimates);
+    let bonded = setting.hold.bonds_underside();
+    if setting.freed() && !bonded {
+        let text = format!(
+            "the part is cut free all round and held only by {}; its hold goes with the last pass",
+            setting.hold.id()
+        );
+        return Err(Conflict::plain(Rule::FreedPartHeld, text));
+    }
+    let hole: f64 = draft
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| void.kind == VoidKind::PushOut)
+        .map(|void| void.outline.area_mm2())
+        .sum();
+    let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };
+    let square_inches = area / SQUARE_INCH;
+    let small = request.blank.area_mm2() / SQUARE_INCH < SMALL_PART_SQ_IN;
+    let mut waived = Vec::new();
+    if draft.bridge {
+        let factor = square_inches * estimates.bond_lift_psi / estimates.lift_force_lbf;
+        if factor < FRAGILE_FACTOR {
+            let text = format!(
+                "bond {square_inches:.2} sq in x {} psi / {} lbf lift = {factor:.2}, wanted {FRAGILE_FACTOR} where rollers do not press the blank",
+                estimates.bond_lift_psi, estimates.lift_force_lbf
+            );
+            return Err(Conflict::plain(Rule::FragileTop, text));
+        }
+    } else if bonded || setting.length.low() < request.machine.cutter_to_roller * 2 {
+        let factor = square_inches * estimates.bond_lift_psi / estimates.lift_force_lbf;
+        if factor < HOLD_FACTOR && !draft.glued_edges {
+            if small {
+                let text = if bonded {
+                    format!(
+                        "bond {square_inches:.3} sq in x {} psi / {} lbf lift = {factor:.3}, wanted {HOLD_FACTOR}",
+                        estimates.bond_lift_psi, estimates.lift_force_lbf
+                    )
+                } else {
+                    format!(
+                        "held at the edges only and shorter than the rollers are apart: nothing holds it down ({square_inches:.2} sq in bonded)"
+                    )
+                };
+                return Err(Conflict::plain(Rule::LiftFactor, text));
+            }
+            waived.push(Rule::LiftFactor);
+        }
+    }
+    let low_wall = Length::from_ticks(setting.thickness.ticks() / 3).max(Length::inches(1, 4));
+    if draft.wall < low_wall && !draft.glued_edges {
+        let factor = square_inches * estimates.bond_slide_psi / estimates.side_force_lbf;
+        if factor < HOLD_FACTOR {
+            let text = format!(
+                "wall {} beside the blank is lower than {}; bond {square_inches:.2} sq in x {} psi / {} lbf side force = {factor:.2}, wanted {HOLD_FACTOR}",
+                setting.say_depth(draft.wall),
+                setting.say_depth(low_wall),
+                estimates.bond_slide_psi,
+                estimates.side_force_lbf
+            );
+            return Err(Conflict::plain(Rule::SlideFactor, text));
+        }
+    }
+    Ok((area, waived))
+}
+
+/// Checks that every parent comes out of its stock, where the stock on hand has a size.
+fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
+    // Waste along the edges of a piece from the pile. Common practice, no source.
+    let waste = Length::inches(1, 2);
+    for parent in &list.parents {
+        let pile: Vec<&Stock> =
+            setting.request.stock.iter().filter(|stock| stock.name == parent.material && stock.on_hand()).collect();
+        let bought = setting.request.stock.iter().any(|stock| stock.name == parent.material && !stock.on_hand());
+        if pile.is_empty() || bought {
+            continue;
+        }
+        let fits = |stock: &&Stock| {
+            let (Some(length), Some(width)) = (stock.length, stock.width) else { return true };
+            let (long, wide) = (parent.size.length + waste, parent.size.width + waste);
+            (long <= length && wide <= width) || (stock.kind.is_sheet() && long <= width && wide <= length)
+        };
+        if !pile.iter().any(fits) {
+            let text = format!(
+                "{} on hand: no piece of {} x {} (with {} edge waste) comes out of it",
+                parent.material,
+                setting.say(parent.size.length),
+                setting.say(parent.size.width),
+                setting.say(waste.half())
+            );
+            let clash = Clash { rule: Rule::StockExists, text, amount: Length::ZERO };
+            return Err(Conflict { clashes: vec![clash], shortfall: Length::ZERO });
+        }
+    }
+    Ok(())
+}
+
+/// Mass of parts and blank, kg.
+fn mass_kg(setting: &Setting<'_>, parts: &[Part]) -> f64 {
+    const MM3_PER_M3: f64 = 1e9;
+    let solid = |outline: &Outline, z0: Length, z1: Length| outline.area_mm2() * (z1 - z0).to_mm();
+    let carrier: f64 = parts
+        .iter()
+        .map(|part| {
+            let volume: f64 = part
+                .places
+                .iter()
+                .map(|place| {
+                    // A half-round is drawn as a whole disc cut from the edge, so half of it is in the part.
+                    let share = if part.role == Role::NestHalf { 0.5 } else { 1.0 };
+                    let voids: f64 = place
+                        .voids
+                        .iter()
+                        .filter(|void| void.kind != VoidKind::Relief)
+                        .map(|void| share * solid(&void.outline, void.z0, void.z1))
+                        .sum();
+                    solid(&place.outline, place.z0, place.z1) - voids
+                })
+                .sum();
+            volume * part.density / MM3_PER_M3
+        })
+        .sum();
+    let blank = setting.request.blank.area_mm2() * setting.thickness.to_mm();
+    carrier + blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
+}
+
+/// Gives letters to the parts: equal ones become one row.
+fn letter(parts: Vec<Part>) -> Vec<Part> {
+    let mut rows: Vec<Part> = Vec::new();
+    for part in parts {
+        let plain = |part: &Part| part.places.iter().all(|place| matches!(place.outline, Outline::Rect(_)));
+        let twin = rows.iter_mut().find(|row| {
+            row.name == part.name
+                && row.material == part.material
+                && row.size == part.size
+                && plain(row)
+                && plain(&part)
+        });
+        match twin {
+            Some(row) => row.places.extend(part.places),
+            None => rows.push(part),
+        }
+    }
+    for (row, letter) in rows.iter_mut().zip('A'..='Z') {
+        row.id = letter.to_string();
+    }
+    rows
+}
+
+/// Finishes a design, or refuses it because of hold, stock or mass.
+pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft: Draft) -> Result<Design, Conflict> {
+    let request = setting.request;
+    let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
+    draft.waived.append(&mut more);
+    let origin = draft.blank.outline.bounds();
+    let carve = carve_rect(setting, origin.x0, origin.y0);
+    let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
+    let swept = carve.grown(reach);
+    let joints = std::mem::take(&mut draft.joints);
+    let mut parts = letter(std::mem::take(&mut draft.parts));
+    if draft.lopsided && !parts.is_empty() {
+        clip_corner(&mut parts, draft.carrier);
+    }
+    let name = |role: Option<Role>| match role {
+        None => "blank".to_owned(),
+        Some(role) => {
+            let owner = |part: &&Part| part.role == role || twin_role(role).is_some_and(|twin| part.role == twin);
+            parts
+                .iter()
+                .find(|part| part.role == role)
+                .or_else(|| parts.iter().find(owner))
+                .map_or_else(String::new, |part| part.id.clone())
+        }
+    };
+    let joints: Vec<Joint> =
+        joints.into_iter().map(|(a, b, joint)| Joint { between: (name(Some(a)), name(b)), ..joint }).collect();
+    let list = if draft.blank.thickness_known && !parts.is_empty() {
+        cut_list(request, draft.carrier, &parts, draft.assembly)
+    } else {
+        CutList::default()
+    };
+    stock_fits(setting, &list)?;
+    let mass_kg = mass_kg(setting, &parts);
+    if mass_kg > request.shop.estimates.one_person_kg {
+        draft.waived.push(Rule::Mass);
+    }
+    let unsure = Length::inches(1, 64);
+    if request.blank.thickness.as_ref().is_none_or(|measured| measured.high() - measured.largest > unsure) {
+        draft.waived.push(Rule::ThicknessKnown);
+    }
+    let top = draft.blank.z1.max(draft.carrier.thickness);
+    let keep_out = (!parts.is_empty()).then(|| KeepOut {
+        area: swept.grown(Length::inches(1, 4)),
+        above: top.min(draft.carrier.thickness) - draft.depth_below_top - Length::inches(1, 8),
+    });
+    let mut assumptions = request.assumptions.clone();
+    if request.hold.is_none() {
+        assumptions.push(Assumption {
+            key: "hold.by".to_owned(),
+            value: setting.hold.id().to_owned(),
+            source: "chosen by the search".to_owned(),
+        });
+    }
+    if setting.hold.bonds_underside() && request.hold_thickness.is_none() {
+        assumptions.push(Assumption {
+            key: "hold.thickness".to_owned(),
+            value: request.shop.depth_ruler.with_unit(setting.adhesive),
+            source: "common practice, no source".to_owned(),
+        });
+    }
+    draft.waived.sort();
+    draft.waived.dedup();
+    let mut design = Design {
+        construction: construction.id(),
+        title: construction.title().to_owned(),
+        variant: draft.variant,
+        turned: setting.turned,
+        carrier: draft.carrier,
+        blank: draft.blank,
+        pockets: draft.pockets,
+        parts,
+        joints,
+        keep_out,
+        swept,
+        carve,
+        depth_below_top: draft.depth_below_top,
+        hold: setting.hold,
+        adhesive: setting.adhesive,
+        bond_area_mm2,
+        bridge: draft.bridge,
+        clip_corner: draft.lopsided,
+        pocket_cutter: draft.pocket_cutter,
+        cut_list: list,
+        steps: Vec::new(),
+        waived: draft.waived,
+        trace: draft.trace,
+        checks: Vec::new(),
+        assumptions,
+        warnings: Vec::new(),
+        mass_kg,
+        uses_only_stock_on_hand: false,
+    };
+    let on_hand = |part: &Part| {
+        let mut pile = request.stock.iter().chain([&request.board]).filter(|stock| stock.name == part.material);
+        part.role == Role::Packing || pile.any(Stock::on_hand)
+    };
+    design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
+    design.steps = steps::build_steps(setting, &design, draft.assembly);
+    design.warnings = warnings(setting, &design);
+    Ok(design)
+}
+
+/// Fence and far rails (and the two ends) may share a row when equal.
+fn twin_role(role: Role) -> Option<Role> {
+    match role {
+        Role::FarRail => Some(Role::FenceRail),
+        Role::TrailEnd => Some(Role::LeadEnd),
+        _ => None,
+    }
+}
+
+/// Saws the lead/far corner off every part that reaches it.
+fn clip_corner(parts: &mut [Part], carrier: Extent) {
+    let leg = Length::inches(3, 4);
+    let (end, far) = (Length::ZERO, carrier.width);
+    let corner = vec![Point::new(end, far - leg), Point::new(end + leg, far), Point::new(end, far)];
+    for place in parts.iter_mut().flat_map(|part| &mut part.places) {
+        let bounds = place.outline.bounds();
+        if bounds.x0 <= end && bounds.y1 >= far {
+            let (z0, z1) = (place.z0, place.z1);
+            let outline = Outline::Polygon(corner.clone());
+            place.voids.push(Void { outline, z0, z1, kind: VoidKind::ClippedCorner });
+        }
+    }
+}
+
+/// Whether the carrier needs stands to keep it level.
+pub fn needs_stands(setting: &Setting<'_>, length: Length) -> bool {
+    length > LONG_CARRIER || length - setting.request.machine.bed_length > LONG_OVERHANG
+}
+
+fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
+    let request = setting.request;
+    let mut warnings = Vec::new();
+    if request.blank.irreplaceable {
+        warnings.push("The blank cannot be replaced: run the whole job in a scrap of the same size first.".to_owned());
+    }
+    for rule in &design.waived {
+        warnings.push(match rule {
+            Rule::ThicknessKnown if !design.blank.thickness_known => {
+                "Thickness not measured: caliper it at three corners before any depth is set or anything is cut."
+                    .to_owned()
+            }
+            Rule::ThicknessKnown => "Thickness was not calipered: set the depth from the real piece.".to_owned(),
+            Rule::LiftFactor if setting.hold.bonds_underside() => {
+                "The bond is weak for the lifting force of the cutter: take light passes, and test by pulling."
+                    .to_owned()
+            }
+            Rule::LiftFactor => {
+                "Shorter than the rollers are apart and held at its edges only: tape it as well.".to_owned()
+            }
+            Rule::Mass => format!("Heavy: {:.1} kg with the blank. Carry and feed it with two.", design.mass_kg),
+            Rule::GripWanted => "Ends shorter than wanted: the grip behind the roller is near its least.".to_owned(),
+            Rule::PocketFloorWanted => "Thin floor under the pocket: light passes, no leaning on it.".to_owned(),
+            Rule::BaseWanted => "Thin base: keep the carrier flat, carry it by the rails.".to_owned(),
+            Rule::FluteLength => {
+                "The cut is deeper than the flutes are long: take it in steps, widening as you go.".to_owned()
+            }
+            Rule::Play => "Much play round the blank: pack or wedge the trail and far sides.".to_owned(),
+            Rule::TrimLast => {
+                "The far edge is the blank's own: check it parallel to the fence edge before feeding.".to_owned()
+            }
+            other => format!("{}: {}.", other.id(), other.info().why),
+        });
+    }
+    if needs_stands(setting, design.carrier.length) {
+        warnings.push("Long: stands at bed height on both sides of the machine.".to_owned());
+    }
+    if design.cut_list.steps.iter().any(|step| step.careful) {
+        warnings.push("Some cuts need more than ordinary care; they are marked in the cut list.".to_owned());
+    }
+    let blank = &request.blank;
+    let sizes = [Some(&blank.length), Some(&blank.width), blank.thickness.as_ref()];
+    if sizes.into_iter().flatten().any(|measured| measured.notes.contains(&Note::Approximate)) {
+        warnings.push("A size was given as approximate: fit the pocket to the real blank.".to_owned());
+    }
+    if blank.count > 1 {
+        warnings.push(format!(
+            "{} blanks alike: one carrier, loaded {} times; check each blank against the pocket.",
+            blank.count, blank.count
+        ));
+    }
+    warnings.extend(request.cautions.iter().cloned());
+    warnings
+}
+
+/// Adds the reasons of both plan axes.
+pub fn plan_trace(setting: &Setting<'_>, along: &Line, across: &Line) -> Trace {
+    let mut trace = Trace::default();
+    along.trace(setting, ["lead-end", "pocket.length", "trail-end", "carrier.length"], &mut trace);
+    across.trace(setting, ["fence-rail", "pocket.width", "far-rail", "carrier.width"], &mut trace);
+    trace
+}
+
+/// Words for the hold, for the variant text.
+pub fn hold_words(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Snug => "snug, card shims",
+        Hold::Wedge => "wedged",
+        Hold::Tape => "cloth tape",
+        Hold::Film => "film tape",
+        Hold::HotGlue => "glue spots",
+    }
+}

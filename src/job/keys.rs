@@ -1,0 +1,182 @@
+//! Every key of a job file. This table drives reading, suggestions, the schema and the key reference.
+
+use crate::length::Length;
+use crate::library::MACHINE_KEYS;
+use crate::library::reader::{Key, Kind};
+
+/// Longest thing in a job: 100 ft.
+const FAR: Length = Length::inches(1200, 1);
+const FOOT: Length = Length::inches(12, 1);
+const LEAST: Length = Length::from_ticks(1);
+const ZERO: Length = Length::ZERO;
+
+/// Constructions a job may insist on.
+pub const CONSTRUCTION_NAMES: [&str; 10] = [
+    "none",
+    "blind-pocket",
+    "rails-on-base",
+    "flush-frame",
+    "end-extensions",
+    "side-rails",
+    "disc-nest",
+    "riser",
+    "bridge",
+    "taper-in-plan",
+];
+
+/// Tools a shop may own.
+pub const TOOL_NAMES: [&str; 11] = [
+    "table saw",
+    "mitre saw",
+    "band saw",
+    "jigsaw",
+    "drill press",
+    "router",
+    "planer",
+    "drum sander",
+    "jointer",
+    "carver",
+    "chisel",
+];
+
+/// Ways to hold a blank.
+pub const HOLD_NAMES: [&str; 5] = ["snug", "wedge", "tape", "film", "hot-glue"];
+
+/// Papers the sheets can be printed on.
+pub const PAPER_NAMES: [&str; 5] = ["a4", "a3", "a2", "letter", "tabloid"];
+
+/// A table of a job file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TableInfo {
+    /// Its name.
+    pub name: &'static str,
+    /// Whether it may be repeated, as `[[stock]]`.
+    pub repeated: bool,
+    /// What it is about.
+    pub meaning: &'static str,
+}
+
+/// Every table, in the order they are documented.
+pub static TABLES: [TableInfo; 9] = [
+    TableInfo { name: "job", repeated: false, meaning: "what the job is called, and its units" },
+    TableInfo { name: "machine", repeated: false, meaning: "the machine the carrier is for" },
+    TableInfo { name: "shop", repeated: false, meaning: "ruler, saw and tools" },
+    TableInfo { name: "carrier", repeated: false, meaning: "what the carrier must be, if you insist" },
+    TableInfo { name: "blank", repeated: false, meaning: "the piece to be carved, as measured" },
+    TableInfo { name: "carve", repeated: false, meaning: "where and how deep it is cut" },
+    TableInfo { name: "hold", repeated: false, meaning: "how it is held in the carrier" },
+    TableInfo { name: "stock", repeated: true, meaning: "one piece of sheet or board on hand" },
+    TableInfo { name: "estimates", repeated: false, meaning: "forces and strengths, all judgement" },
+];
+
+const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'static str, meaning: &'static str) -> Key {
+    Key { table, name, kind, default, meaning }
+}
+
+/// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
+#[rustfmt::skip]
+static JOB_KEYS: [Key; 65] = [
+    key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
+    key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
+    key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
+
+    key("machine", "use", Kind::Text(60), "`roller-carver-medium`", "a built-in machine by its name; figures beside it replace its own"),
+    key("machine", "path", Kind::Text(300), "none", "a machine profile, relative to the job file; figures beside it replace its own"),
+
+    key("shop", "ruler", Kind::Step, "1/32 in, or 0.5 mm", "step of the ruler lengths and widths are marked with"),
+    key("shop", "depth-ruler", Kind::Step, "1/64 in, or 0.1 mm", "step for depths and thicknesses, never coarser than `ruler`"),
+    key("shop", "tolerance", Kind::Size(ZERO, Length::inches(1, 4)), "1/64 in, or 0.4 mm", "plus or minus on every sawn edge"),
+    key("shop", "kerf", Kind::Size(LEAST, Length::inches(1, 2)), "1/8 in, or 3.2 mm", "width of the saw kerf"),
+    key("shop", "clearance", Kind::Size(ZERO, Length::inches(1, 2)), "1/64 in, or 0.4 mm", "slip on each side of the blank, beyond the error of measuring"),
+    key("shop", "tools", Kind::Choices(&TOOL_NAMES), "table saw, mitre saw, router, planer, drum sander, drill press, chisel", "the tools there are"),
+    key("shop", "planer-shortest", Kind::Size(LEAST, FAR), "16 in", "shortest piece the thickness planer takes"),
+    key("shop", "sander-shortest", Kind::Size(LEAST, FAR), "6 in", "shortest piece the drum sander takes"),
+    key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
+    key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
+    key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
+
+    key("carrier", "construction", Kind::Choice(&CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
+
+    key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence"),
+    key("blank", "measured", Kind::Choice(&["tape", "rule", "caliper", "trace"]), "tape", "how length and width were measured; sets the error of a reading"),
+    key("blank", "uncertainty", Kind::Size(ZERO, Length::inches(1, 2)), "by `measured`: 1/32, 1/64, 0.005, 1/32 in", "error of one reading, plus or minus"),
+    key("blank", "length", Kind::Measured(FAR), "must be stated", "size along the feed, as it goes in"),
+    key("blank", "width", Kind::Measured(FAR), "must be stated", "size across the feed; of a taper, the wide end"),
+    key("blank", "narrow-width", Kind::Measured(FAR), "must be stated for a taper", "width of the narrow end of a taper"),
+    key("blank", "wide-end", Kind::Choice(&["lead", "trail"]), "lead", "which end of a taper is the wide one"),
+    key("blank", "diameter", Kind::Measured(FAR), "must be stated for a disc", "diameter of a disc: the largest of three readings counts"),
+    key("blank", "thickness", Kind::Measured(FAR), "not measured: no depth is given", "thickness; caliper it at three places"),
+    key("blank", "thickness-measured", Kind::Choice(&["tape", "rule", "caliper"]), "as `measured`, but caliper for a decimal reading", "how the thickness was measured"),
+    key("blank", "count", Kind::Count(1, 1000), "1", "how many alike"),
+    key("blank", "wood", Kind::Text(60), "not known: 45 lb/ft3", "wood, such as `walnut, black`"),
+    key("blank", "turn", Kind::Choice(&["locked", "free"]), "locked", "whether it may be loaded turned by a quarter"),
+    key("blank", "corner-radius", Kind::Size(ZERO, FOOT), "0", "radius of its corners"),
+    key("blank", "relief-height", Kind::Size(ZERO, FOOT), "0", "how far relief stands above the border already"),
+    key("blank", "fragile", Kind::Flag, "false", "whether the top must not be rolled on"),
+    key("blank", "irreplaceable", Kind::Flag, "false", "whether there is no second one"),
+    key("blank", "diagonals", Kind::Pair(FAR), "not measured: taken as square", "both diagonals: lead fence corner to trail far corner, then the other"),
+    key("blank", "moisture-now", Kind::Number(0.0, 30.0), "no change", "moisture when measured, %"),
+    key("blank", "moisture-later", Kind::Number(0.0, 30.0), "no change", "highest moisture while the carrier is kept, %"),
+    key("blank", "sawn", Kind::Choice(&["flat", "quarter"]), "flat", "how the blank was sawn from the log"),
+
+    key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
+    key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),
+    key("carve", "from-lead", Kind::Size(ZERO, FAR), "centred", "blank's lead end to the area"),
+    key("carve", "from-fence", Kind::Size(ZERO, FAR), "centred", "blank's fence edge to the area"),
+    key("carve", "depth", Kind::Size(LEAST, FOOT), "1/4 in, or a third of the thickness if that is less", "deepest the tip goes below the highest thing on top, through cuts not counted"),
+    key("carve", "through", Kind::ChoiceOrFlag(&["no", "inside", "all-round"]), "no", "cut through: holes inside the blank, or all round so that the part comes free (true means all round)"),
+    key("carve", "penetration", Kind::Size(ZERO, Length::inches(1, 2)), "1/32 in", "how far a through cut goes past the underside"),
+    key("carve", "cutter", Kind::Size(LEAST, Length::inches(4, 1)), "1/4 in", "diameter of the largest cutter used"),
+    key("carve", "flute", Kind::Size(LEAST, FOOT), "not stated", "length of its cutting edges"),
+    key("carve", "overrun", Kind::Size(ZERO, Length::inches(4, 1)), "1/16 in", "how far the cutter's edge runs past the outline"),
+
+    key("hold", "by", Kind::Choice(&HOLD_NAMES), "the best that fits", "how the blank is held"),
+    key("hold", "thickness", Kind::Size(ZERO, Length::inches(1, 4)), "by the kind of hold", "thickness of the adhesive under the blank"),
+
+    key("stock", "material", Kind::Text(60), "must be stated", "sheet good, wood, or `softwood` or `hardwood`"),
+    key("stock", "nominal", Kind::Text(20), "none", "name of the thickness in the trade, such as `3/4 in`"),
+    key("stock", "thickness", Kind::Size(Length::inches(1, 64), FOOT), "the usual actual one of `nominal`", "actual thickness of one layer"),
+    key("stock", "length", Kind::Size(LEAST, FAR), "must be stated", "length; of a board, with the grain"),
+    key("stock", "width", Kind::Size(LEAST, FAR), "must be stated", "width"),
+    key("stock", "count", Kind::Count(1, 1000), "1", "how many"),
+    key("stock", "layers", Kind::Count(1, 6), "1", "layers glued together to make the stock"),
+    key("stock", "calipered", Kind::Flag, "false", "whether the thickness was calipered"),
+
+    key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of tape, psi"),
+    key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of tape, psi"),
+    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion", "side force of the cutter, lbf"),
+    key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
+    key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
+    key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),
+    key("estimates", "blank-density-kg-m3", Kind::Number(50.0, 9000.0), "of the wood, or 720.8 (45 lb/ft3)", "density of the blank, kg/m3"),
+];
+
+/// Every key of a job file in the order of its tables: first the tables' own, then, under
+/// `machine`, every figure of a machine profile.
+pub fn keys() -> impl Iterator<Item = &'static Key> {
+    TABLES.iter().flat_map(|table| keys_of(table.name))
+}
+
+/// The keys of one table.
+pub fn keys_of(table: &str) -> impl Iterator<Item = &'static Key> {
+    let own = JOB_KEYS.iter().filter(move |key| key.table == table);
+    // Units of a job are set once, under `[job]`.
+    own.chain(MACHINE_KEYS.iter().filter(move |key| key.table == table && key.name != "units"))
+}
+
+/// The key reference as a table in Markdown, for the README and `list`.
+pub fn key_reference() -> String {
+    let mut text = String::new();
+    for table in &TABLES {
+        let heading = if table.repeated { format!("[[{}]]", table.name) } else { format!("[{}]", table.name) };
+        text.push_str(&format!(
+            "### `{heading}`: {}\n\n| Key | Holds | If left out | Meaning |\n|---|---|---|---|\n",
+            table.meaning
+        ));
+        for key in keys_of(table.name) {
+            text.push_str(&format!("| `{}` | {} | {} | {} |\n", key.name, key.kind.words(), key.default, key.meaning));
+        }
+        text.push('\n');
+    }
+    text
+}

@@ -1,0 +1,294 @@
+//! Geometry and mechanics against published values and hand-worked arithmetic.
+//!
+//! Sources stand beside each check. "From memory" marks a published value that was not read in its
+//! source when the test was written.
+
+use std::f64::consts::PI;
+
+use approx::{assert_abs_diff_eq, assert_relative_eq};
+use sledwright::geometry::relief::{Corner, bored_bite, square_corner_seats, square_diagonal_bite};
+use sledwright::geometry::roller::{carries_over, drop_mm, widest_gap, widest_gap_mm};
+use sledwright::length::Length;
+use sledwright::mechanics::movement::{
+    celsius, change, change_by_coefficient, change_by_shrinkage, coefficient_from_shrinkage, equilibrium_moisture,
+    shrinkage_from_coefficient,
+};
+use sledwright::mechanics::rail::least_width;
+use sledwright::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
+
+fn inch(top: i64, bottom: i64) -> Length {
+    Length::inches(top, bottom)
+}
+
+#[test]
+fn one_inch_is_exactly_25_4_millimetres() {
+    // International yard and pound agreement, 1959.
+    assert_eq!(Length::INCH, Length::micrometres(25_400));
+    // 25.4 / 64 = 0.396875.
+    assert_abs_diff_eq!(inch(1, 64).to_mm(), 0.396_875, epsilon = 1e-12);
+    // 0.001 in is 25.4 um: ten of them are 254 um.
+    assert_eq!(inch(1, 1000) * 10, Length::micrometres(254));
+}
+
+#[test]
+fn wood_moves_as_the_wood_handbook_works_it() {
+    // USDA Wood Handbook, ch. 13, worked example: flat-sawn white fir, 232 mm, 8 to 11 %,
+    // C = 0.00245: 1.705 mm, to 233.7 mm.
+    let board = Length::micrometres(232_000);
+    let swelling = change_by_coefficient(board, 0.002_45, 8.0, 11.0).expect("within 6 to 14 %");
+    assert_abs_diff_eq!(swelling, 1.705, epsilon = 0.000_5);
+    assert_abs_diff_eq!(board.to_mm() + swelling, 233.7, epsilon = 0.05);
+
+    // Table 13-5: commercial red oak, tangential 0.00369: 11.25 x 0.00369 x 4 = 0.16605 in.
+    let oak = change_by_coefficient(inch(45, 4), 0.003_69, 8.0, 12.0).expect("within 6 to 14 %");
+    assert_abs_diff_eq!(oak / 25.4, 0.166_05, epsilon = 1e-6);
+    let drying = change_by_coefficient(inch(45, 4), 0.003_69, 12.0, 8.0).expect("within 6 to 14 %");
+    assert_abs_diff_eq!(drying / 25.4, -0.166_05, epsilon = 1e-6);
+
+    // Table 13-5: sugar maple, tangential 0.00353: 12 x 0.00353 x 3 = 0.12708 in.
+    let maple = change(inch(12, 1), 0.003_53, 6.0, 9.0).expect("within 6 to 14 %");
+    assert_abs_diff_eq!(maple / 25.4, 0.127_08, epsilon = 1e-6);
+}
+
+#[test]
+fn coefficients_hold_from_6_to_14_per_cent_only() {
+    // USDA Wood Handbook, table 13-5, title.
+    let board = inch(12, 1);
+    for (from, to) in [(5.9, 8.0), (8.0, 14.1), (f64::NAN, 8.0), (8.0, f64::INFINITY)] {
+        assert_eq!(change_by_coefficient(board, 0.003, from, to), None);
+    }
+    assert_eq!(change_by_coefficient(board, -0.003, 8.0, 9.0), None);
+    assert_eq!(change(board, 0.003, -1.0, 9.0), None);
+    assert_eq!(change(board, 0.003, 8.0, f64::NAN), None);
+    assert_eq!(change(board, 0.02, 8.0, 9.0), None);
+}
+
+#[test]
+fn shrinkage_is_what_its_definition_says() {
+    // Shrinkage is the loss from green (30 %) to oven-dry in per cent of the green size (USDA Wood
+    // Handbook, ch. 4). Sugar maple 9.9 % (table 4-3): a 12 in board loses 1.188 in.
+    let dried = change_by_shrinkage(inch(12, 1), 9.9, 30.0, 0.0).expect("valid");
+    assert_abs_diff_eq!(dried / 25.4, -1.188, epsilon = 1e-9);
+    // Wood does not move above fibre saturation.
+    assert_abs_diff_eq!(change_by_shrinkage(inch(12, 1), 9.9, 80.0, 0.0).expect("valid"), dried, epsilon = 1e-12);
+    assert_eq!(change_by_shrinkage(inch(12, 1), 9.9, 80.0, 40.0), Some(0.0));
+    assert_eq!(change_by_shrinkage(inch(12, 1), 0.0, 10.0, 8.0), Some(0.0));
+    // By hand: 12 x 2 / (3000/9.9 - 30 + 10) = 24 / 283.0303 = 0.084797 in.
+    let two = change_by_shrinkage(inch(12, 1), 9.9, 10.0, 12.0).expect("valid");
+    assert_abs_diff_eq!(two / 25.4, 0.084_797, epsilon = 1e-6);
+    // Drying and wetting again come back to the same size.
+    let shrunk = Length::from_mm(304.8 + change_by_shrinkage(inch(12, 1), 9.9, 20.0, 4.0).expect("valid")).expect("mm");
+    let regrown = shrunk.to_mm() + change_by_shrinkage(shrunk, 9.9, 4.0, 20.0).expect("valid");
+    assert_abs_diff_eq!(regrown, 304.8, epsilon = 1e-6);
+}
+
+#[test]
+fn printed_coefficients_follow_from_printed_shrinkage() {
+    // USDA Wood Handbook: shrinkage, table 4-3; coefficients, table 13-5.
+    let rows = [
+        ("ash, white, radial", 4.9, 0.001_69),
+        ("ash, white, tangential", 7.8, 0.002_74),
+        ("basswood, radial", 6.6, 0.002_30),
+        ("basswood, tangential", 9.3, 0.003_30),
+        ("beech, radial", 5.5, 0.001_90),
+        ("beech, tangential", 11.9, 0.004_31),
+        ("birch, yellow, tangential", 9.5, 0.003_38),
+        ("cherry, black, tangential", 7.1, 0.002_48),
+        ("maple, sugar, tangential", 9.9, 0.003_53),
+        ("walnut, black, tangential", 7.8, 0.002_74),
+    ];
+    for (wood, shrinkage, coefficient) in rows {
+        let found = coefficient_from_shrinkage(shrinkage).expect(wood);
+        assert!((found - coefficient).abs() <= 0.000_005_1, "{wood}: {found}");
+        let back = shrinkage_from_coefficient(found).expect(wood);
+        assert_abs_diff_eq!(back, shrinkage, epsilon = 1e-9);
+    }
+    assert_eq!(coefficient_from_shrinkage(-1.0), None);
+    assert_eq!(shrinkage_from_coefficient(0.5), None);
+}
+
+#[test]
+fn equilibrium_moisture_matches_the_printed_table() {
+    // USDA Wood Handbook, table 4-2, degrees Fahrenheit, per cent humidity, per cent moisture. The
+    // rows at 40 and 65 % were read in texts that quote the table, the others are from memory.
+    let rows = [
+        (70.0, 20.0, 4.5),
+        (70.0, 30.0, 6.2),
+        (70.0, 40.0, 7.7),
+        (70.0, 50.0, 9.2),
+        (70.0, 60.0, 11.0),
+        (70.0, 65.0, 12.0),
+        (70.0, 80.0, 16.0),
+        (70.0, 90.0, 20.5),
+        (30.0, 50.0, 9.5),
+        // 20 degrees Celsius and 65 % are the standard climate that gives 12 %.
+        (68.0, 65.0, 12.0),
+    ];
+    for (fahrenheit, humidity, moisture) in rows {
+        let found = equilibrium_moisture(celsius(fahrenheit), humidity / 100.0).expect("within the table");
+        assert!((found - moisture).abs() <= 0.1, "{fahrenheit} F, {humidity} %: {found}");
+    }
+}
+
+#[test]
+fn equilibrium_moisture_agrees_with_the_fahrenheit_coefficients() {
+    // USDA Wood Handbook, equation 4-5 in its Fahrenheit form (coefficients from memory).
+    for t in [30.0, 70.0, 110.0, 150.0, 190.0] {
+        for twentieths in 1..=18 {
+            let h = f64::from(twentieths) * 0.05;
+            let w = 330.0 + 0.452 * t + 0.004_15 * t * t;
+            let k = 0.791 + 0.000_463 * t - 0.000_000_844 * t * t;
+            let k1 = 6.34 + 0.000_775 * t - 0.000_093_5 * t * t;
+            let k2 = 1.09 + 0.0284 * t - 0.000_090_4 * t * t;
+            let bound = (k1 * k * h + 2.0 * k1 * k2 * k * k * h * h) / (1.0 + k1 * k * h + k1 * k2 * k * k * h * h);
+            let expected = 1800.0 / w * (k * h / (1.0 - k * h) + bound);
+            let found = equilibrium_moisture(celsius(t), h).expect("within the table");
+            assert!((found - expected).abs() <= 0.02, "{t} F, {h}: {found} against {expected}");
+        }
+    }
+}
+
+#[test]
+fn equilibrium_moisture_has_limits() {
+    assert_eq!(equilibrium_moisture(21.0, 0.0), Some(0.0));
+    for (t, h) in [(21.0, 1.0), (21.0, -0.1), (21.0, f64::NAN), (-10.0, 0.5), (140.0, 0.5), (f64::NAN, 0.5)] {
+        assert_eq!(equilibrium_moisture(t, h), None);
+    }
+}
+
+#[test]
+fn corner_relief_follows_plane_geometry() {
+    // By trigonometry for a radius of 1: sin 30 = 0.5, sin 45 = 0.70711, sin 60 = 0.86603.
+    //   gap 1/sin - 1; area cot - (pi - angle)/2; bite 1 - sin; chord 2 cos.
+    let rows = [
+        (60.0, 1.0, 0.684_853, 0.5, 1.732_051),
+        (90.0, 0.414_214, 0.214_602, 0.292_893, std::f64::consts::SQRT_2),
+        (120.0, 0.154_701, 0.053_752, 0.133_975, 1.0),
+    ];
+    let r = 3.175;
+    for (degrees, gap, area, bite, chord) in rows {
+        let corner = Corner::new(degrees / 180.0 * PI, inch(1, 8)).expect("a corner");
+        assert_abs_diff_eq!(corner.gap_mm(), gap * r, epsilon = 5e-6);
+        assert_abs_diff_eq!(corner.area_left_mm2(), area * r * r, epsilon = 2e-5);
+        assert_abs_diff_eq!(corner.diagonal_bite_mm(), bite * r, epsilon = 5e-6);
+        assert_abs_diff_eq!(corner.diagonal_chord_mm(), chord * r, epsilon = 5e-6);
+    }
+    for angle in [0.0, -1.0, PI, 4.0, f64::NAN] {
+        assert_eq!(Corner::new(angle, inch(1, 8)), None);
+    }
+    assert_eq!(Corner::new(1.0, inch(-1, 8)), None);
+}
+
+#[test]
+fn relief_takes_a_known_bite_from_the_wall() {
+    // 0.292893 x 1/8 in = 0.0366117 in; a 3/4 in wall keeps 0.713 in.
+    let bite = square_diagonal_bite(inch(1, 8));
+    assert_abs_diff_eq!(bite.to_inches(), 0.036_611_7, epsilon = 1e-7);
+    assert!(bite.to_inches() >= 0.036_611_652, "rounded up");
+    assert_abs_diff_eq!((inch(3, 4) - bite).to_inches(), 0.713, epsilon = 0.000_5);
+    // A 1/4 in hole bored on the corner leaves 5/8 of a 3/4 in wall.
+    assert_eq!(inch(3, 4) - bored_bite(inch(1, 4)), inch(5, 8));
+    assert_eq!(square_diagonal_bite(Length::ZERO), Length::ZERO);
+    assert_eq!(square_diagonal_bite(inch(-1, 8)), Length::ZERO);
+}
+
+#[test]
+fn a_sharp_corner_seats_only_with_clearance() {
+    // 1/4 in cutter, r = 8/64, r^2 = 64 in (1/64 in)^2. Clearances in 64ths:
+    //   (0, 0): 64 + 64 = 128; (0, 4): 64 + 16 = 80; (4, 4): 16 + 16 = 32; (2, 2): 36 + 36 = 72.
+    let r = inch(1, 8);
+    for (x, y, seats) in [(0, 0, false), (0, 4, false), (4, 0, false), (4, 4, true), (2, 2, false)] {
+        assert_eq!(square_corner_seats(r, inch(x, 64), inch(y, 64)), seats, "{x}, {y}");
+    }
+    // A smaller cutter does not help at the corner the blank is pushed into.
+    assert!(!square_corner_seats(inch(1, 16), Length::ZERO, Length::ZERO));
+    // Against one wall the other clearance must be the whole radius.
+    assert!(square_corner_seats(r, Length::ZERO, r));
+    assert!(!square_corner_seats(r, Length::ZERO, r - Length::from_ticks(1)));
+    // Exactly on the arc: with r = 5, clearances 1 and 2 leave 4 and 3, and 16 + 9 = 25.
+    let [one, two, five] = [1, 2, 5].map(|n| Length::micrometres(n * 1000));
+    assert!(square_corner_seats(five, one, two));
+    assert!(!square_corner_seats(five, one, two - Length::from_ticks(1)));
+    assert!(!square_corner_seats(r, inch(-1, 64), inch(1, 1)));
+    // The clearance all round at which a square corner seats is the bite of the diagonal relief.
+    let corner = Corner::new(PI / 2.0, five).expect("a corner");
+    for micrometres in [1464, 1465] {
+        // 5 x 0.292893 = 1.464466 mm.
+        let clear = Length::micrometres(micrometres);
+        assert_eq!(corner.clears(clear), micrometres == 1465);
+        assert_eq!(square_corner_seats(five, clear, clear), micrometres == 1465);
+    }
+}
+
+#[test]
+fn a_roller_sinks_into_a_gap() {
+    // Radius 1/2 in, by hand: 1/2 - sqrt(1/4 - (G/2)^2).
+    //   5/16: 0.5 - sqrt(0.225586) = 0.025041; 1/4: 0.5 - sqrt(0.234375) = 0.015877;
+    //   7/32: 0.5 - sqrt(0.238037) = 0.012110.
+    let (rho, limit) = (inch(1, 2), inch(1, 64));
+    for (gap, sinks, allowed) in
+        [(inch(5, 16), 0.025_041, false), (inch(1, 4), 0.015_877, false), (inch(7, 32), 0.012_110, true)]
+    {
+        assert_abs_diff_eq!(drop_mm(rho, gap).expect("not swallowed") / 25.4, sinks, epsilon = 1e-6);
+        assert_eq!(carries_over(rho, gap, limit), allowed);
+    }
+    // Limit: 2 sqrt(2 x 1/2 x 1/64 - 1/4096) = 2 sqrt(63)/64 = 0.248039 in.
+    assert_abs_diff_eq!(widest_gap_mm(rho, limit) / 25.4, 0.248_039, epsilon = 1e-6);
+    assert_eq!(widest_gap(rho, limit, inch(1, 32)), inch(7, 32));
+    assert_eq!(widest_gap(rho, limit, inch(1, 64)), inch(15, 64));
+    // A 3-4-5 triangle in millimetres: radius 5, gap 8, drop 2; the rounding must not lose it.
+    let [two, five, eight] = [2, 5, 8].map(|n| Length::micrometres(n * 1000));
+    assert_eq!(widest_gap(five, two, Length::MM), eight);
+    assert!(carries_over(five, eight, two) && !carries_over(five, eight + Length::from_ticks(1), two));
+    assert_relative_eq!(drop_mm(five, eight).expect("not swallowed"), 2.0, epsilon = 1e-12);
+    assert_eq!(drop_mm(five, Length::ZERO), Some(0.0));
+    assert_eq!(drop_mm(five, Length::micrometres(10_001)), None);
+    assert_eq!(widest_gap(five, eight, Length::MM), Length::micrometres(10_000));
+    assert_eq!(widest_gap(five, Length::ZERO, Length::MM), Length::ZERO);
+}
+
+#[test]
+fn rounding_to_a_ruler_errs_by_a_known_amount() {
+    // 18 mm = 0.708661 in: below 23/32 (0.71875) by 0.010089 in, above 45/64 (0.703125) by
+    // 0.005536 in.
+    let sheet = Length::micrometres(18_000);
+    assert_eq!(sheet.up(inch(1, 32)), inch(23, 32));
+    assert_eq!(sheet.down(inch(1, 64)), inch(45, 64));
+    assert_abs_diff_eq!((inch(23, 32) - sheet).to_inches(), 0.010_089, epsilon = 1e-6);
+    assert_abs_diff_eq!((sheet - inch(45, 64)).to_inches(), 0.005_536, epsilon = 1e-6);
+    // Halves of a step go away from zero: 1/64 on a 1/32 ruler, both signs.
+    assert_eq!(inch(1, 64).nearest(inch(1, 32)), inch(1, 32));
+    assert_eq!(inch(-1, 64).nearest(inch(1, 32)), inch(-1, 32));
+    // Up and down are by value, not by magnitude.
+    assert_eq!((inch(-3, 64).up(inch(1, 32)), inch(-3, 64).down(inch(1, 32))), (inch(-1, 32), inch(-1, 16)));
+    // 9 in + 1/16 in play is a mark and must not move.
+    assert_eq!(inch(145, 16).up(inch(1, 32)), inch(145, 16));
+    // 241.3 mm goes up to 241.5 on a half-millimetre ruler.
+    assert_eq!(Length::micrometres(241_300).up(Length::micrometres(500)), Length::micrometres(241_500));
+}
+
+#[test]
+fn a_rail_held_at_its_ends_is_wide_enough() {
+    assert_abs_diff_eq!(N_PER_MM2_PER_PSI, 0.006_894_757, epsilon = 1e-9);
+    // By hand: 10 lbf, 24 in, 1.28e6 psi, 1 in high, 1/64 in:
+    //   10 x 13824 / (4 x 1.28e6 x 1 / 64) = 138240 / 80000 = 1.728 = 1.2^3.
+    let force = 10.0 * NEWTONS_PER_LBF;
+    let width = least_width(force, inch(24, 1), 1.28e6 * N_PER_MM2_PER_PSI, inch(1, 1), inch(1, 64)).expect("valid");
+    assert_abs_diff_eq!(width.to_inches(), 1.2, epsilon = 1e-9);
+    // Beam on two supports, load in the middle (USDA Wood Handbook, table 9-1, without shear):
+    // 3 in by 1/4 in, span 10 in, 1.83e6 psi, 20 lbf bends by 20000 / (48 x 1.83e6 x 0.00390625)
+    // = 0.058288 in.
+    let sag = Length::from_mm(0.058_288 * 25.4).expect("mm");
+    let beam = least_width(20.0 * NEWTONS_PER_LBF, inch(10, 1), 1.83e6 * N_PER_MM2_PER_PSI, inch(3, 1), sag);
+    assert_abs_diff_eq!(beam.expect("valid").to_inches(), 0.25, epsilon = 1e-5);
+    for (force, span, elasticity, sag) in [
+        (-1.0, 24, 8000.0, 1),
+        (f64::NAN, 24, 8000.0, 1),
+        (f64::INFINITY, 24, 8000.0, 1),
+        (44.0, -24, 8000.0, 1),
+        (44.0, 24, 0.0, 1),
+        (44.0, 24, 8000.0, 0),
+    ] {
+        assert_eq!(least_width(force, inch(span, 1), elasticity, inch(1, 1), inch(sag, 64)), None);
+    }
+}

@@ -1,0 +1,240 @@
+//! Shrinking any governed dimension by one ruler step makes the verification complain of the rule
+//! that governs it. The designs are those of the examples; the change is made to the finished
+//! geometry, so nothing of the solver has a part in the answer.
+
+use std::path::Path;
+
+use sledwright::design::{Check, Design, Status};
+use sledwright::geometry::{Outline, Point, Rect};
+use sledwright::length::Length;
+use sledwright::request::{self, Request};
+use sledwright::rules::Rule;
+use sledwright::solve::solve;
+use sledwright::verify::verify;
+
+#[derive(Clone, Copy, PartialEq)]
+enum Along {
+    X,
+    Y,
+    Z,
+}
+
+/// Moves everything beyond `from` on one axis nearer by `by`.
+struct Shift {
+    along: Along,
+    from: Length,
+    by: Length,
+}
+
+impl Shift {
+    fn on(&self, along: Along, at: &mut Length) {
+        if self.along == along && *at >= self.from {
+            *at -= self.by;
+        }
+    }
+
+    fn point(&self, point: &mut Point) {
+        self.on(Along::X, &mut point.x);
+        self.on(Along::Y, &mut point.y);
+    }
+
+    fn rect(&self, rect: &mut Rect) {
+        self.on(Along::X, &mut rect.x0);
+        self.on(Along::X, &mut rect.x1);
+        self.on(Along::Y, &mut rect.y0);
+        self.on(Along::Y, &mut rect.y1);
+    }
+
+    fn outline(&self, outline: &mut Outline) {
+        match outline {
+            Outline::Rect(rect) => self.rect(rect),
+            Outline::Polygon(points) => points.iter_mut().for_each(|point| self.point(point)),
+            Outline::Disc { centre, diameter } => {
+                // A round that spans the line shrinks across it; one beyond it moves.
+                let (near, far, axis) = match self.along {
+                    Along::X => (centre.x - diameter.half(), centre.x + diameter.half(), &mut centre.x),
+                    Along::Y => (centre.y - diameter.half(), centre.y + diameter.half(), &mut centre.y),
+                    Along::Z => return,
+                };
+                if near >= self.from {
+                    *axis -= self.by;
+                } else if far >= self.from {
+                    *diameter -= self.by;
+                    *axis -= self.by.half();
+                }
+            }
+        }
+    }
+
+    fn heights(&self, z0: &mut Length, z1: &mut Length) {
+        self.on(Along::Z, z0);
+        self.on(Along::Z, z1);
+    }
+
+    fn design(&self, design: &mut Design) {
+        for part in &mut design.parts {
+            let before: Vec<Rect> = part.places.iter().map(|place| place.outline.bounds()).collect();
+            let tall = part.places.first().map(|place| place.z1 - place.z0);
+            for place in &mut part.places {
+                self.outline(&mut place.outline);
+                self.heights(&mut place.z0, &mut place.z1);
+                for void in &mut place.voids {
+                    self.outline(&mut void.outline);
+                    self.heights(&mut void.z0, &mut void.z1);
+                }
+            }
+            // The list follows the drawing, so that only the rule itself can complain.
+            if let (Some(old), Some(place)) = (before.first(), part.places.first()) {
+                let new = place.outline.bounds();
+                part.size.length -= old.length() - new.length();
+                part.size.width -= old.width() - new.width();
+                if let Some(tall) = tall {
+                    part.size.thickness -= tall - (place.z1 - place.z0);
+                }
+            }
+        }
+        for pocket in &mut design.pockets {
+            self.outline(&mut pocket.outline);
+            self.heights(&mut pocket.z0, &mut pocket.z1);
+        }
+        // The blank keeps its size: it moves with its datum corner or not at all.
+        let corner = design.blank.outline.bounds();
+        let moved = match self.along {
+            Along::X => corner.x0 >= self.from,
+            Along::Y => corner.y0 >= self.from,
+            Along::Z => design.blank.z0 >= self.from,
+        };
+        if moved {
+            let all = Shift { from: Length::from_ticks(i64::MIN / 4), ..*self };
+            match (&mut design.blank.outline, self.along) {
+                (Outline::Disc { centre, .. }, Along::X) => centre.x -= self.by,
+                (Outline::Disc { centre, .. }, Along::Y) => centre.y -= self.by,
+                (outline, _) => all.outline(outline),
+            }
+            all.rect(&mut design.carve);
+            all.rect(&mut design.swept);
+            if let Some(keep_out) = &mut design.keep_out {
+                all.rect(&mut keep_out.area);
+            }
+            all.heights(&mut design.blank.z0, &mut design.blank.z1);
+            if self.along == Along::Z {
+                design.blank.highest -= self.by;
+            }
+        }
+        match self.along {
+            Along::X => design.carrier.length -= self.by,
+            Along::Y => design.carrier.width -= self.by,
+            Along::Z => design.carrier.thickness -= self.by,
+        }
+    }
+}
+
+/// Where the far side of a governed dimension lies, and its axis.
+fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
+    let pocket = design.pockets.first().map(|pocket| pocket.outline.bounds());
+    let slack = Length::from_ticks(1);
+    Some(match dimension {
+        "lead-end" => (Along::X, pocket?.x0),
+        "pocket.length" => (Along::X, pocket?.x1),
+        "trail-end" | "carrier.length" => (Along::X, design.carrier.length),
+        "fence-rail" => (Along::Y, pocket?.y0),
+        "pocket.width" => (Along::Y, pocket?.y1),
+        "far-rail" | "carrier.width" => (Along::Y, design.carrier.width),
+        "pocket.depth" | "rail-height" => (Along::Z, design.carrier.thickness - slack),
+        "floor" => (Along::Z, design.pockets.first()?.z0),
+        _ => return None,
+    })
+}
+
+fn broken(checks: &[Check]) -> Vec<(Rule, String)> {
+    let bad = checks.iter().filter(|check| check.status != Status::Pass);
+    bad.map(|check| (check.rule, check.subject.clone())).collect()
+}
+
+/// Rules that say the same of an allowance from two sides: a shortage shows under either.
+fn kin(rule: Rule) -> &'static [Rule] {
+    match rule {
+        Rule::GripWanted | Rule::LeadEndAllowance | Rule::TrailEndAllowance => {
+            &[Rule::GripWanted, Rule::LeadEndAllowance, Rule::TrailEndAllowance]
+        }
+        // Too deep a pocket leaves the blank sunk.
+        Rule::AdhesiveCounted | Rule::BlankFlush => &[Rule::BlankFlush, Rule::BlankFlushLimit, Rule::AdhesiveCounted],
+        Rule::PocketFloor | Rule::PocketFloorWanted | Rule::FloorAfterCut => {
+            &[Rule::PocketFloor, Rule::PocketFloorWanted, Rule::FloorAfterCut, Rule::StockExists]
+        }
+        // An allowance raised to match the other, or a machine's least shared by both.
+        Rule::FeedMarked => &[Rule::FeedMarked],
+        Rule::RailWidth | Rule::RollerSupport => &[Rule::RailWidth, Rule::RollerSupport],
+        _ => &[],
+    }
+}
+
+fn examples() -> Vec<(String, Request)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut files: Vec<_> = std::fs::read_dir(&folder).expect("examples").flatten().map(|entry| entry.path()).collect();
+    files.sort();
+    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    files
+        .into_iter()
+        .map(|path| {
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            let text = std::fs::read_to_string(&path).expect("readable");
+            match request::from_toml(&text, &name, &|_| Err("no files".to_owned())) {
+                Ok(request) => (name, request),
+                Err(report) => panic!("{report}"),
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
+    let mut tried = 0;
+    for (name, request) in examples() {
+        for design in solve(&request).designs {
+            // A last rip that trims to a machine's least is shared by both sides: one step off either
+            // side breaks the overall least only where rounding left nothing to spare.
+            let clean = broken(&verify(&request, &design));
+            for reason in &design.trace.reasons {
+                let (Some((along, from)), Some(rule)) = (edge(&design, &reason.dimension), reason.decided_by) else {
+                    continue;
+                };
+                // Where the blank's own edge is the carrier's, that is not for the carrier to govern.
+                let bounds = design.blank.outline.bounds();
+                let own = match along {
+                    Along::X => bounds.x1 == design.carrier.length && from == design.carrier.length,
+                    Along::Y => bounds.y1 == design.carrier.width && from == design.carrier.width,
+                    Along::Z => false,
+                };
+                if own {
+                    continue;
+                }
+                if reason.value == Length::ZERO || reason.dimension == "floor" && rule == Rule::StockExists {
+                    continue;
+                }
+                // A depth for a flush blank is rounded down, so its unsafe side is deeper.
+                let deeper = matches!(rule, Rule::AdhesiveCounted | Rule::BlankFlush);
+                let by = match along {
+                    Along::Z if deeper => -request.depth_step(),
+                    Along::Z => request.depth_step(),
+                    _ => request.step(),
+                };
+                let mut smaller = design.clone();
+                Shift { along, from, by }.design(&mut smaller);
+                let new: Vec<_> =
+                    broken(&verify(&request, &smaller)).into_iter().filter(|bad| !clean.contains(bad)).collect();
+                tried += 1;
+                let named = |bad: &(Rule, String)| bad.0 == rule || kin(rule).contains(&bad.0);
+                assert!(
+                    new.iter().any(named),
+                    "{name}, {} ({}): {} less one step should break {}, but only {new:?} broke",
+                    design.construction,
+                    design.variant,
+                    reason.dimension,
+                    rule.id()
+                );
+            }
+        }
+    }
+    assert!(tried > 200, "only {tried} dimensions tried");
+}
