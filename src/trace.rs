@@ -90,4 +90,6 @@ pub struct Cure {
     pub key: String,
     /// What to do, in words with numbers.
     pub text: String,
+    /// The new value of the key, where it is a length.
+    pub value: Option<Length>,
 }

@@ -237,7 +237,7 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
                 &request.shop.ruler
             };
             let text = format!("{} {}", lever.words, ruler.with_unit(value));
-            cures.push(Cure { rule, key: lever.key.to_owned(), text });
+            cures.push(Cure { rule, key: lever.key.to_owned(), text, value: Some(value) });
         }
     }
     for switch in SWITCHES {
@@ -247,7 +247,7 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
         };
         let mut changed = request.clone();
         if (switch.apply)(&mut changed) && !solve(&changed).designs.is_empty() {
-            cures.push(Cure { rule, key: switch.key.to_owned(), text: switch.words.to_owned() });
+            cures.push(Cure { rule, key: switch.key.to_owned(), text: switch.words.to_owned(), value: None });
         }
     }
     cures

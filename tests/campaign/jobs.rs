@@ -345,8 +345,8 @@ fn random_thickness_uncertainty(plan: Length) -> Length {
 
 fn carve(random: &mut Random, blank: &Blank, cutter: Length, unit: Unit) -> Carve {
     let through = match random.whole(0, 9) {
-        0 | 1 => Through::AllRound,
-        2 => Through::Inside,
+        0 => Through::AllRound,
+        1 => Through::Inside,
         _ => Through::No,
     };
     let thickness = blank.thickness.as_ref().map_or(inch(3, 4), |thickness| thickness.nominal);
@@ -411,11 +411,16 @@ pub fn job(number: u64) -> Request {
     if unit == Unit::Millimetre {
         board.thickness = Length::MM * 44;
     }
+    let machine = machine(random);
+    let mut carve = carve;
+    if machine.kind == MachineKind::Planer {
+        carve.depth = carve.depth.min(inch(1, 16));
+    }
     Request {
         name: format!("job {number}"),
         date: None,
         units: unit,
-        machine: machine(random),
+        machine,
         stock: stock(random, unit),
         board,
         shop,

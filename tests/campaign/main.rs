@@ -1,10 +1,15 @@
 //! The campaign: thousands of random plausible jobs, every answer checked from outside.
 
+mod alike;
 mod brute;
 mod jobs;
 mod random;
+mod shape;
+
+use std::collections::BTreeMap;
 
 use sledwright::length::{Length, Unit};
+use sledwright::plan::check;
 use sledwright::request::Request;
 use sledwright::solve::solve;
 
@@ -41,4 +46,50 @@ fn every_refusal_is_confirmed_by_exhaustive_search() {
     println!("{solved} solved, {refused} refused, {} wrongly", wrong.len());
     assert!(wrong.is_empty(), "{} wrongly refused:\n{}", wrong.len(), wrong.join("\n"));
     assert!(solved > 900 && refused > 300, "{solved} solved, {refused} refused: too one-sided to prove much");
+}
+
+/// Kinds of fault, how often each was met, and the first job it was met in.
+#[derive(Default)]
+struct Faults(BTreeMap<String, (usize, String)>);
+
+impl Faults {
+    fn note(&mut self, kind: String, example: impl FnOnce() -> String) {
+        self.0.entry(kind).or_insert_with(|| (0, example())).0 += 1;
+    }
+
+    fn told(&self) -> String {
+        self.0.iter().map(|(kind, (times, first))| format!("{times:5} x {kind}, first {first}\n")).collect()
+    }
+}
+
+#[test]
+fn every_design_passes_verification() {
+    let (mut faults, mut designs) = (Faults::default(), 0);
+    for number in 0..JOBS {
+        let request = jobs::job(number);
+        for design in &mut solve(&request).designs {
+            designs += 1;
+            for broken in check(&request, design) {
+                let kind = format!("{} {:?} {}", broken.rule.id(), broken.status, design.construction);
+                faults.note(kind, || format!("job {number} ({}): {broken:?}", design.variant));
+            }
+        }
+    }
+    println!("{designs} designs");
+    assert!(faults.0.is_empty(), "{designs} designs, faults:\n{}", faults.told());
+}
+
+#[test]
+fn every_design_is_a_thing_that_can_be() {
+    let mut faults = Faults::default();
+    for number in 0..JOBS {
+        let request = jobs::job(number);
+        for design in &solve(&request).designs {
+            for fault in shape::faults(&request, design) {
+                let kind = format!("{} {}", design.construction, fault.split(',').next().unwrap_or_default());
+                faults.note(kind, || format!("job {number} ({}): {fault}", design.variant));
+            }
+        }
+    }
+    assert!(faults.0.is_empty(), "faults:\n{}", faults.told());
 }
