@@ -265,7 +265,7 @@ Gull plaque: Blind pocket in one board (MDF 1).
 
   carrier        17-1/16 x 7-9/16 x 1 in (433.4 x 192.1 x 25.4 mm)
   blank at       4 in from the lead end, 3/4 in from the fence edge
-  centre         -1/32 in along, -1/32 in across from the carrier's centre (plus is towards trail and far side)
+  centre         -1/32 in along, -1/32 in across from the carrier's centre (plus: to trail, to far)
   deepest cut    1/4 in below the top plane (the machine reaches 1 in)
   hold           snug: card shims at the trail and far sides; the blank must not slide when pushed
                  by hand
@@ -373,8 +373,12 @@ Cannot be built
 #[test]
 fn a_refusal_gives_numbers_and_a_cure() {
     // The ornament leaves 1 - 1/16 - 3/8 = 9/16 in to cut.
-    let cures =
-        [Cure { rule: Rule::DepthReach, key: "carve.depth".to_owned(), text: "cut at most 9/16 in deep".to_owned() }];
+    let cures = [Cure {
+        rule: Rule::DepthReach,
+        key: "carve.depth".to_owned(),
+        value: Some(inches(0, 9, 16)),
+        text: "cut at most 9/16 in deep".to_owned(),
+    }];
     let outcome = Outcome { designs: Vec::new(), rejected: vec![rejected()] };
     assert_eq!(
         text::refusal(&request(), &outcome, &cures),
