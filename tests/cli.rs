@@ -310,6 +310,20 @@ fn the_worksheet_is_a_pdf_where_its_name_says_so_and_nothing_on_it_overlaps() {
     }
 }
 
+#[test]
+fn the_carve_area_of_a_taper_is_drawn_as_wide_as_it_was_typed() {
+    // 6 in at the wide end, 4-1/2 at the narrow one, carve area 12 x 3-1/2 in the middle of its length:
+    // 4-3/4 in are left at its narrow end.
+    let bench = Bench::new();
+    let job = bench.run(&["new", "tapered"]).out;
+    let run = bench.run_with(&["design", "-", "--out", "taper"], &job);
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+    let text = fs::read_to_string(bench.path().join("taper/design.json")).expect("there");
+    let json: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    assert_eq!(json["carve_area"]["length"]["text"], "12 in");
+    assert_eq!(json["carve_area"]["width"]["text"], "3-1/2 in");
+}
+
 /// Files of a whole `design`.
 fn designed(bench: &Bench) -> Vec<String> {
     let run = bench.run(&["design", "gull.toml"]);
