@@ -265,7 +265,7 @@ Gull plaque: Blind pocket in one board (MDF 1).
 
   carrier        17-1/16 x 7-9/16 x 1 in (433.4 x 192.1 x 25.4 mm)
   blank at       4 in from the lead end, 3/4 in from the fence edge
-  centre         -1/32 in along, -1/32 in across: the blank's centre less the carrier's
+  centre         -1/32 in along, -1/32 in across from the carrier's centre (plus: to trail, to far)
   deepest cut    1/4 in below the top plane (the machine reaches 1 in)
   hold           snug: card shims at the trail and far sides; the blank must not slide when pushed
                  by hand
@@ -376,8 +376,8 @@ fn a_refusal_gives_numbers_and_a_cure() {
     let cures = [Cure {
         rule: Rule::DepthReach,
         key: "carve.depth".to_owned(),
+        value: Some(inches(0, 9, 16)),
         text: "cut at most 9/16 in deep".to_owned(),
-        value: None,
     }];
     let outcome = Outcome { designs: Vec::new(), rejected: vec![rejected()] };
     assert_eq!(
@@ -524,7 +524,7 @@ fn stands_are_wanted_beyond_36_in_or_24_in_of_overhang() {
 #[test]
 fn formats_can_be_chosen_and_the_stamp_is_always_there() {
     let (request, design) = (request(), plaque());
-    let source = Source { request: &request, design: &design };
+    let source = Source::new(&request, &design);
     let names = |only: &[&str]| -> Vec<String> {
         let only: Vec<String> = only.iter().map(|id| (*id).to_owned()).collect();
         files::render(&source, &only).expect("rendered").into_iter().map(|file| file.name).collect()

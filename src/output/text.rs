@@ -103,7 +103,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
         rows.push((
             "centre".to_owned(),
             format!(
-                "{} along, {} across: the blank's centre less the carrier's",
+                "{} along, {} across from the carrier's centre (plus: to trail, to far)",
                 plan(request, card.centre.x),
                 plan(request, card.centre.y)
             ),
