@@ -408,7 +408,10 @@ fn a_folder_of_something_else_is_not_touched() {
         (3, ". holds files but no design.json of ours, so nothing in it is touched; choose another name with --out\n")
     );
     let run = bench.run(&["design", "gull.toml", "--out", "no/such/folder"]);
-    assert_eq!(run.code, 3, "{}", run.err);
+    assert_eq!(
+        (run.code, run.err.as_str()),
+        (3, "cannot write into no/such: No such file or directory (os error 2)\n")
+    );
     assert_eq!(bench.contents(), before);
 }
 

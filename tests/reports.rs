@@ -282,6 +282,7 @@ fn an_unmeasured_thickness_gets_no_depth_anywhere() {
     let (request, mut design) = (request(), plaque());
     design.blank.thickness_known = false;
     let summary = text::summary(&request, &design);
+    assert!(summary.contains("  carrier        17-1/16 x 7-9/16 in, thickness not known\n"), "{summary}");
     assert!(summary.contains("DO NOT SET DEPTH YET") && !summary.contains("below the top plane"), "{summary}");
     let json = parsed(&request, &design);
     for depth in
@@ -290,6 +291,9 @@ fn an_unmeasured_thickness_gets_no_depth_anywhere() {
         assert!(depth.is_null(), "{json:#}");
     }
     assert_eq!(json["pockets"][0]["length"]["text"], "9-1/16 in");
+    assert!(json["carrier"]["thickness"].is_null() && json["parts"][0]["thickness"].is_null());
+    let files = files::render(&Source::new(&request, &design), &["csv".to_owned()]).expect("rendered");
+    assert_eq!(files.iter().map(|file| file.name.as_str()).collect::<Vec<_>>(), ["design.json"]);
 }
 
 #[test]

@@ -74,7 +74,13 @@ pub const FORMATS: &[Format] = &[
         render: as_pdf,
     },
     Format { id: "svg", file: "sheet-N.svg", what: "the same sheets, one file each", always: false, render: as_svg },
-    Format { id: "csv", file: "cutlist.csv", what: "parts to make, for a spreadsheet", always: false, render: as_csv },
+    Format {
+        id: "csv",
+        file: "cutlist.csv",
+        what: "parts to make, for a spreadsheet; left out until the blank's thickness is measured",
+        always: false,
+        render: as_csv,
+    },
     Format {
         id: "json",
         file: STAMP_FILE,
@@ -122,6 +128,10 @@ fn as_svg(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderEr
 }
 
 fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    // Nothing is sawn before the blank's thickness is measured.
+    if !source.design.blank.thickness_known {
+        return Ok(Vec::new());
+    }
     let file = "cutlist.csv";
     let bytes =
         csv::render(source.request, source.design).map_err(|error| RenderError { file, message: error.to_string() })?;
@@ -225,11 +235,7 @@ pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    // On the same file system as the folder, so that renaming cannot turn into copying.
-    let aside = tempfile::Builder::new()
-        .prefix(".sledwright-")
-        .tempdir_in(if old.is_some() { folder } else { parent })
-        .map_err(failed("write into", if old.is_some() { folder } else { parent }))?;
+    let aside = folder_aside(if old.is_some() { folder } else { parent })?;
     // A folder within it, because the temporary one is closed to everybody but its owner.
     let staged = aside.path().join("new");
     fs::create_dir(&staged).map_err(failed("make", &staged))?;
@@ -250,6 +256,14 @@ pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
             outcome.map_err(|failure| failure.error)
         }
     }
+}
+
+/// A temporary folder within another: on the same file system, so that renaming cannot turn into copying.
+fn folder_aside(within: &Path) -> Result<tempfile::TempDir, WriteError> {
+    fs::metadata(within).map_err(failed("write into", within))?;
+    // The error would name the temporary folder, which is another one each time.
+    let made = tempfile::Builder::new().prefix(".sledwright-").tempdir_in(within);
+    made.map_err(|error| failed("write into", within)(io::Error::from(error.kind())))
 }
 
 /// Why files were not replaced, and whether the old ones are back.
@@ -337,8 +351,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let aside =
-        tempfile::Builder::new().prefix(".sledwright-").tempdir_in(parent).map_err(failed("write into", parent))?;
+    let aside = folder_aside(parent)?;
     let staged = aside.path().join("new");
     fs::write(&staged, bytes).map_err(failed("write", &staged))?;
     // A hard link fails where something stands already, which a rename would silently replace.
