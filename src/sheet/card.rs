@@ -22,9 +22,8 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     }
     let ruler = &request.shop.ruler;
     let n = |length: Length| ruler.number(length);
-    let mut table = Table::new(&["Line", "Set or check"]);
+    let mut table = Table::new(&["Set or check", &request.machine.name]);
     let mut line = |name: &str, value: String| table.rows.push(vec![name.to_owned(), value]);
-    line("Job", format!("{}, on: {}", request.name, request.machine.name));
     line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
     line(
         "Machine should read",
@@ -40,10 +39,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         "Feed",
         "LEAD end first, FENCE edge to fence, TOP up; blank pushed home to its lead and fence walls".to_owned(),
     );
-    line(
-        "Artwork by corner",
-        format!("{} from the lead end, {} from the fence edge", n(setup.corner.x), n(setup.corner.y)),
-    );
+    line("Artwork by corner", format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)));
     line(
         "or by centre",
         format!(
@@ -84,6 +80,9 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
+    let line_to_write = "_".repeat(10);
+    let read = format!("long {line_to_write}  wide {line_to_write}");
+    table.rows.push(vec!["Machine read".to_owned(), read]);
     flow.table(&table);
 
     flow.heading("Before the first cut");
@@ -98,8 +97,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         Unit::Inch => "1/4 in",
         Unit::Millimetre => "6 mm",
     };
-    flow.tick(2, &format!("Bit {above} above the wood: trace the carve area, look at its four corners."), no_second);
-    flow.fields(&["Machine read: long", "wide", "date"]);
+    flow.tick(2, &format!("Bit {above} above the wood: trace the carve area, watch its corners."), no_second);
     flow.gap(2.0);
     flow.paragraph(&cautions(design, setup.stands).join(" "), Weight::Regular);
     flow.finish()

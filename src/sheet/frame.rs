@@ -152,5 +152,5 @@ fn title_block(
         cells(&[(1.0, "JOB", &request.name)]);
         cells(&[(1.0, "CARRIER", &design.title)]);
     }
-    cells(&[(0.32, "DATE", date), (0.21, "UNITS", units), (0.25, "SCALE", scale), (0.22, "SHEET", &sheet)]);
+    cells(&[(0.29, "DATE", date), (0.2, "UNITS", units), (0.23, "SCALE", scale), (0.28, "SHEET", &sheet)]);
 }

@@ -18,8 +18,14 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     }
     if !design.checks.is_empty() {
         flow.heading("Checks");
+        let shown = tightest(&design.checks);
+        let said = format!(
+            "{} checks were made; of each rule the one with least to spare is shown, and every one that does not hold.",
+            design.checks.len()
+        );
+        flow.paragraph(&said, Weight::Regular);
         let mut table = Table::new(&["Rule", "At", "Found", "Needs", "To spare", "Holds"]);
-        for check in worst_first(&design.checks) {
+        for check in shown {
             let sign = match check.relation {
                 Relation::AtLeast => "≥",
                 Relation::AtMost => "≤",
@@ -44,19 +50,48 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     }
     if !design.assumptions.is_empty() {
         flow.heading("Assumed, because the job does not say");
-        let mut table = Table::new(&["Key", "Value", "From"]);
+        let mut sources: Vec<&str> = Vec::new();
         for assumption in &design.assumptions {
-            table.rows.push(vec![assumption.key.clone(), assumption.value.clone(), assumption.source.clone()]);
+            if !sources.contains(&assumption.source.as_str()) {
+                sources.push(&assumption.source);
+            }
         }
-        flow.table(&table);
+        for source in sources {
+            let from: Vec<String> = design
+                .assumptions
+                .iter()
+                .filter(|assumption| assumption.source == source)
+                .map(|assumption| format!("{} {}", assumption.key, assumption.value))
+                .collect();
+            flow.paragraph(&format!("From {source}:"), Weight::Bold);
+            flow.paragraph(&format!("{}.", from.join("; ")), Weight::Regular);
+        }
+    }
+    if !request.machine.unconfirmed.is_empty() {
+        flow.heading("Machine figures nobody has measured yet");
+        flow.paragraph(&format!("{}.", request.machine.unconfirmed.join(", ")), Weight::Regular);
     }
     flow.finish()
 }
 
-fn worst_first(checks: &[Check]) -> Vec<&Check> {
-    let mut checks: Vec<&Check> = checks.iter().collect();
-    checks.sort_by_key(|check| check.status);
-    checks
+/// Every check that does not hold, worst first, then of each rule the one with least to spare.
+fn tightest(checks: &[Check]) -> Vec<&Check> {
+    let spare = |check: &Check| match check.margin() {
+        Quantity::Length(length) => length.to_mm(),
+        Quantity::Number(number, _) => number,
+    };
+    let mut shown: Vec<&Check> = checks.iter().filter(|check| check.status != Status::Pass).collect();
+    shown.sort_by_key(|check| check.status);
+    let broken = shown.len();
+    for check in checks.iter().filter(|check| check.status == Status::Pass) {
+        let kept = shown.iter_mut().skip(broken).find(|kept| kept.rule == check.rule);
+        match kept {
+            Some(kept) if spare(check) < spare(kept) => *kept = check,
+            Some(_) => {}
+            None => shown.push(check),
+        }
+    }
+    shown
 }
 
 fn quantity(request: &Request, quantity: Quantity) -> String {

@@ -38,7 +38,6 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let centre = map.point(design.blank.outline.bounds().centre());
     let (x_marks, left, right) = plan_marks(request, design, &map);
     let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
-    let has_right = !right.is_empty();
     ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
     ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
     ordinates(&mut picture, Side::Right, size.x, right, LARGE);
@@ -56,11 +55,16 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
     words(&mut picture, design, &map);
-    let homeless = letters(&mut picture, design, &map);
-    let clear =
-        |(dot, _): &(At, String)| picture.is_clear(&Area::new(size.x + 9.5, dot.y - 4.0, size.x + 18.0, dot.y + 4.0));
-    let near = !has_right || homeless.iter().all(clear);
-    balloons(&mut picture, false, size.x + if near { 14.0 } else { 58.0 }, homeless);
+    let mut homeless = letters(&mut picture, design, &map);
+    let edge = size.x + 14.0;
+    // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
+    // show those of the other parts.
+    homeless.retain(|(dot, _)| {
+        let way = Area::new(size.x + 0.4, dot.y - 0.4, edge, dot.y + 0.4);
+        let circle = Area::new(edge, dot.y, edge, dot.y).grown(LETTER_RADIUS + 0.5);
+        dot.x > size.x - 8.0 && picture.is_clear(&way) && picture.is_clear(&circle)
+    });
+    balloons(&mut picture, false, edge, homeless);
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
     let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };

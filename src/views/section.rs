@@ -79,7 +79,9 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     if !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
     }
-    titles(&mut picture, which, scale, times, words + 7.0);
+    // Figures spread past the top push the title up.
+    let title = (words + 7.0).max(picture.area().y1 + 2.5);
+    titles(&mut picture, which, scale, times, title);
     picture
 }
 

@@ -210,6 +210,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         adhesive: Length::ZERO,
         bond_area_mm2: 0.0,
         bridge: false,
+        uses_only_stock_on_hand: true,
         clip_corner: false,
         pocket_cutter: None,
         cut_list: CutList::default(),

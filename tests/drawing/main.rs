@@ -191,3 +191,42 @@ fn different_designs_get_different_file_ids() {
     };
     assert_ne!(id(blind_pocket()), id(rails_on_base()));
 }
+
+/// Requests of the shipped examples and of plain size texts at the edges of what a machine takes.
+fn real_requests() -> Vec<(String, sledwright::request::Request)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut files: Vec<std::path::PathBuf> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.sort();
+    let mut requests = Vec::new();
+    for file in files.iter().filter(|file| file.extension().is_some_and(|kind| kind == "toml")) {
+        let text = std::fs::read_to_string(file).unwrap();
+        if let Ok(request) = sledwright::request::from_toml(&text, "job.toml", &|_| Err("none".to_owned())) {
+            requests.push((file.display().to_string(), request));
+        }
+    }
+    assert!(requests.len() >= 8, "{} examples", requests.len());
+    for sizes in
+        ["9 x 6 x 3/4", "2 x 2 x 1/2", "60 x 3 x 1/4", "14 x 12 x 1-1/2", "12-1/3 x 5-7/64 x .752", "3' x 4 x 1"]
+    {
+        let request = sledwright::request::from_sizes(sizes, sledwright::length::Unit::Inch);
+        requests.push((sizes.to_owned(), request.unwrap_or_else(|report| panic!("{sizes}: {report:?}"))));
+    }
+    requests
+}
+
+#[test]
+fn every_design_the_solver_finds_for_the_examples_makes_sound_sheets() {
+    let mut count = 0;
+    for (name, request) in real_requests() {
+        for mut design in sledwright::solve::solve(&request).designs {
+            sledwright::plan::check(&request, &mut design);
+            for page in sheets(&request, &design) {
+                let found = overlaps(&page);
+                assert!(found.is_empty(), "{name}, {}, {}: {found:#?}", design.construction, page.title);
+                count += 1;
+            }
+        }
+    }
+    assert!(count > 100, "{count} sheets");
+}
