@@ -225,7 +225,6 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         ],
         warnings: Vec::new(),
         mass_kg: 2.35,
-        uses_only_stock_on_hand: false,
     }
 }
 
