@@ -107,13 +107,14 @@ impl Line {
         let pocket_reason = self.reason(setting, pocket, wall, back, None);
         // Claims from the near wall to the end speak of the far allowance with the pocket counted in.
         let far_reason = self.reason(setting, far, back, end, Some((wall, end)));
-        let decided_by = near_reason.decided_by;
+        let bare = near_reason.value == Length::ZERO;
+        let decided_by = if bare { pocket_reason.decided_by } else { near_reason.decided_by };
         let terms = [&near_reason, &pocket_reason, &far_reason]
             .into_iter()
             .filter(|reason| reason.value != Length::ZERO)
             .map(|reason| Term { label: reason.dimension.clone(), amount: reason.value, rule: reason.decided_by })
             .collect();
-        let runner_up = decided_by.and_then(|rule| self.next(setting, rule));
+        let runner_up = decided_by.filter(|_| !bare).and_then(|rule| self.next(setting, rule));
         let overall = Reason { dimension: total.to_owned(), value: self.total(), terms, decided_by, runner_up };
         let parts = [near_reason, pocket_reason, far_reason].into_iter().filter(|r| r.value != Length::ZERO);
         trace.reasons.push(overall);

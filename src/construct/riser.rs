@@ -76,7 +76,7 @@ impl Riser {
         let zero = Length::ZERO;
         let whole = Rect::new(zero, zero, length, width);
         let mut trace = plan_trace(setting, &along, &across);
-        stack::trace_heights(setting, &heights, base, "rail-height", Length::ZERO, &mut trace);
+        stack::trace_heights(setting, &heights, base, "blank-on-adhesive", Length::ZERO, &mut trace);
         finish(
             setting,
             self,

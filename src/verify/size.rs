@@ -44,8 +44,19 @@ fn limits(case: &Case, checks: &mut Vec<Check>) {
             continue;
         }
         let guard = guard.max(stack);
-        lengths(checks, least, subject, drawn, AtLeast, limit.min + guard);
-        lengths(checks, greatest, subject, drawn, AtMost, limit.max - guard);
+        // A side that the blank itself ends is as uncertain as the blank.
+        let open_sided = match subject {
+            "length" => case.blank.x0 <= case.plan.x0 || case.blank.x1 >= case.plan.x1,
+            _ => case.blank.y0 <= case.plan.y0 || case.blank.y1 >= case.plan.y1,
+        };
+        let nominal = axis.measured.nominal;
+        let (less, more) = if open_sided {
+            (nominal - axis.measured.low(), axis.measured.high() - nominal)
+        } else {
+            (Length::ZERO, Length::ZERO)
+        };
+        lengths(checks, least, subject, drawn - less, AtLeast, limit.min + guard);
+        lengths(checks, greatest, subject, drawn + more, AtMost, limit.max - guard);
         let kept = (drawn - limit.min).min(limit.max - drawn);
         lengths(checks, Rule::StackUp, subject, kept, AtLeast, stack);
     }
@@ -85,7 +96,7 @@ fn ends(case: &Case, checks: &mut Vec<Check>) {
         let tolerance = case.request.shop.tolerance * 2;
         let lead = case.room.x0.min(case.blank.x0) - case.plan.x0;
         // The largest blank, pushed to the lead wall, reaches farthest towards the trail end.
-        let reaches = if case.along.glued { case.blank.x1 } else { case.room.x0 + case.along.measured.high() };
+        let reaches = case.blank.x0.min(case.room.x0) + case.along.measured.high();
         let trail = case.plan.x1 - reaches.max(case.blank.x1);
         ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - case.room.x1.max(case.blank.x1)))
     } else {

@@ -240,6 +240,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
         assumptions: Vec::new(),
         warnings: Vec::new(),
         mass_kg: 0.0,
+        uses_only_stock_on_hand: false,
     }
 }
 
