@@ -83,7 +83,7 @@ impl EndExtensions {
     ) -> Result<Design, Conflict> {
         let (length, width) = (along.total(), across.total());
         let (zero, fence) = (Length::ZERO, across.near());
-        let layer = upper_layer(setting, setting.thickness, false)?;
+        let layer = upper_layer(setting, setting.thickness, stack::Allowed::Lower)?;
         let mut trace: Trace = plan_trace(setting, along, across);
         let mut parts: Vec<Part> = Vec::new();
         // The far edge is the blank's own: no last rip can true it.
@@ -106,6 +106,7 @@ impl EndExtensions {
             (heights.floor, heights.top)
         } else {
             bare_thickness(setting, setting.thickness)?;
+            bare_thickness(setting, layer.height)?;
             trace.reasons.push(blank_thickness_reason(setting));
             (zero, setting.thickness)
         };

@@ -78,7 +78,7 @@ impl Line {
                     Ok((solved, positions)) => {
                         let near = positions.at(nodes[0]);
                         let lopsided = (near - positions.gap(nodes[1], nodes[2])).abs();
-                        let symmetrical = lopsided <= setting.clearance() * 2;
+                        let symmetrical = lopsided <= setting.request.shop.clearance * 2;
                         return Ok(Line { base: trial, axis: solved, positions, nodes, sharing, waived, symmetrical });
                     }
                     // The conflict of the halves names no demand of ours that they be equal.
@@ -307,6 +307,7 @@ pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
     window_claims(&mut axis, wall, setting);
     fit(&mut axis, wall, end, setting, Edges::Fitted, true);
     width_claims(&mut axis, end, setting, true);
+    carried_at_both_sides(&mut axis, end);
     Line::solve(axis, [wall, end, end], setting, false)
 }
 
@@ -370,7 +371,13 @@ pub fn across_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
     window_claims(&mut axis, 0, setting);
     axis.fixed(0, end, Rule::Fit, "width", "blank", setting.width.nominal);
     width_claims(&mut axis, end, setting, true);
+    carried_at_both_sides(&mut axis, end);
     Line::solve(axis, [0, end, end], setting, false)
+}
+
+/// With the blank's own edge at a side, the rollers still want their share of surface at each.
+fn carried_at_both_sides(axis: &mut Axis, end: Node) {
+    axis.overall(end, Rule::RollerSupport, "width", &[("carried by the roller, both sides", WALL * 2)]);
 }
 
 fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, setting: &Setting<'_>, rails: Rails) {

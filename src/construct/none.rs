@@ -32,7 +32,21 @@ impl Construction for None {
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
-        vec![Attempt::of("as it is", self.design(setting))]
+        let first = match self.design(setting) {
+            Ok(design) => return vec![Attempt::works(design)],
+            Err(conflict) => conflict,
+        };
+        // Whoever asks whether a carrier is needed wants every limit that is broken, not the first.
+        let broken = [
+            ("length", along_bare(setting).err()),
+            ("width", across_bare(setting).err()),
+            ("thickness", bare_thickness(setting, setting.thickness).err()),
+        ];
+        let broken: Vec<Attempt> = broken
+            .into_iter()
+            .filter_map(|(direction, conflict)| conflict.map(|conflict| Attempt::fails(direction, conflict)))
+            .collect();
+        if broken.is_empty() { vec![Attempt::fails("as it is", first)] } else { broken }
     }
 }
 

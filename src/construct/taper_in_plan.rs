@@ -4,7 +4,7 @@ use super::assemble::{Draft, blank_outline, finish, place_blank, plan_trace};
 use super::flush_frame::{blank_thickness_reason, edge_joint, needs_no_floor};
 use super::framed::layer_part;
 use super::layout::{self, BARE_RAIL, Edges, taper_across};
-use super::stack::{bare_thickness, cut_depth, upper_layer};
+use super::stack::{Allowed, bare_thickness, cut_depth, upper_layer};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, JointKind, Part, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
@@ -66,7 +66,8 @@ impl TaperInPlan {
         let across = taper_across(setting, at_lead.max(at_trail))?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;
-        let layer = upper_layer(setting, top, false)?;
+        let layer = upper_layer(setting, top, Allowed::Lower)?;
+        bare_thickness(setting, layer.height)?;
         let (depth_below_top, waived) = cut_depth(setting, top, Length::ZERO, false)?;
         let (fence, width) = (across.near(), across.total());
         let (zero, z) = (Length::ZERO, (Length::ZERO, layer.height));
@@ -137,7 +138,7 @@ impl TaperInPlan {
             self,
             Draft {
                 variant: format!("{}, glue spots", layer.material),
-                carrier: Extent { length, width, thickness: top.max(layer.height) },
+                carrier: Extent { length, width, thickness: layer.height },
                 blank: place_blank(setting, lead, fence, zero),
                 pockets: vec![Pocket { outline: blank, z0: zero, z1: top, kind: PocketKind::Open, relief: None }],
                 parts,

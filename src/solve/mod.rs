@@ -73,7 +73,7 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     } else {
         // Wedges and glue are only used when asked for where something simpler does.
         holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
-        // What is cut free all round goes with the last pass unless it is bonded underneath.
+        // A part cut free all round needs a bond underneath, where the construction offers one.
         if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
             holds.retain(|hold| hold.bonds_underside());
         }

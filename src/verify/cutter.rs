@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::geometry::Point;
+use crate::library::MachineKind;
 use Relation::{AtLeast, AtMost};
 
 /// Between the holder and whatever it passes, beside it and below it.
@@ -65,7 +66,10 @@ fn depths(case: &Case, checks: &mut Vec<Check>) {
         .min(case.room.y1 - swept.y1);
     let wall_near = aside < machine.holder_radius + HOLDER_AIR;
     let beside = if sunk && !wall_near { design.blank.highest - case.tip() } else { depth };
-    lengths(checks, Rule::HolderClears, "cut beside a wall", beside, AtMost, machine.stick_out - HOLDER_AIR);
+    // Knives and drums have no holder that could rub.
+    if machine.kind == MachineKind::Carver {
+        lengths(checks, Rule::HolderClears, "cut beside a wall", beside, AtMost, machine.stick_out - HOLDER_AIR);
+    }
 
     if let Some(flute) = carve.flute {
         let cut = if case.through() { (design.blank.z1 - case.tip()).max(carve.depth) } else { carve.depth };

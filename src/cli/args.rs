@@ -1,0 +1,212 @@
+//! The command line as it is typed.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+/// Columns of the help texts: the same as the reports.
+const WIDTH: usize = 100;
+
+const AFTER_HELP: &str = "\
+JOB is a job file, - for standard input, or the blank's size as you would say it.
+
+Examples:
+  sledwright check \"9 x 6 x 3/4\"            does this blank need a carrier at all?
+  sledwright design \"9 x 6 x 3/4\"           the first answer, with printed defaults for the rest
+  sledwright new short-plaque --out gull.toml
+  sledwright design gull.toml               drawing, cut list and set-up card in gull.carrier
+  sledwright explain gull.toml carrier.length
+
+Exit codes: 0 done; 1 the job is sound but nothing fits; 2 a fault in the job or the command;
+3 a file could not be read or written; 70 Sledwright contradicts itself (nothing is written).";
+
+/// Sizes, proves and draws carriers: sacrificial boards for feeding awkward blanks through
+/// roller-fed carvers, thickness planers and drum sanders.
+#[derive(Debug, Parser)]
+#[command(
+    name = "sledwright",
+    version,
+    color = clap::ColorChoice::Never,
+    term_width = WIDTH,
+    after_help = AFTER_HELP,
+    disable_help_subcommand = true,
+    infer_subcommands = false
+)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Start a job file to fill in
+    #[command(after_help = "\
+Without a name the starters are listed. Without --out the job file is printed.
+
+Example:
+  sledwright new short-plaque --out gull.toml")]
+    New {
+        /// Starter to copy; `list starters` names them
+        starter: Option<String>,
+        /// File to write; it must not exist yet
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Say whether the blank needs a carrier, which limits it breaks, and by how much
+    #[command(after_help = "\
+Examples:
+  sledwright check gull.toml
+  sledwright check \"240 x 90 x 18 mm\"")]
+    Check {
+        #[command(flatten)]
+        job: Job,
+    },
+    /// Design the carrier and write its drawing, cut list and set-up card
+    #[command(after_help = "\
+All files are written, or none. A folder that Sledwright wrote before is brought up to date; other
+files in it are left alone, and a folder of anything else is refused.
+
+Examples:
+  sledwright design gull.toml
+  sledwright design \"9 x 6 x 3/4\" --out plaque
+  sledwright design gull.toml --only csv")]
+    Design {
+        #[command(flatten)]
+        job: Job,
+        /// Folder to write [default: the job file's name with .carrier, in the current folder]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Formats to write, separated by commas; `list formats` names them [default: all]
+        #[arg(long, value_name = "LIST", value_delimiter = ',')]
+        only: Vec<String>,
+    },
+    /// Show every carrier that could be built, best first, and why the others lost
+    #[command(after_help = "\
+Example:
+  sledwright options gull.toml")]
+    Options {
+        #[command(flatten)]
+        job: Job,
+    },
+    /// Say why each dimension is what it is
+    #[command(after_help = "\
+Examples:
+  sledwright explain gull.toml                    every dimension
+  sledwright explain gull.toml carrier.length     one dimension
+  sledwright explain gull.toml floor-after-cut    one rule, with its numbers in this design")]
+    Explain {
+        #[command(flatten)]
+        job: Job,
+        /// A dimension (such as carrier.length) or a rule (`list rules` names them)
+        #[arg(value_name = "DIMENSION|RULE")]
+        about: Option<String>,
+    },
+    /// List what Sledwright knows
+    List {
+        /// What to list
+        what: Listing,
+    },
+    /// Measure a machine: print the worksheet, start a profile, or check a filled one
+    #[command(after_help = "\
+Without a word after it, prints the worksheet.
+
+Examples:
+  sledwright machine worksheet --out worksheet.pdf
+  sledwright machine profile roller-carver-medium --out ours.toml
+  sledwright machine check ours.toml")]
+    Machine {
+        #[command(subcommand)]
+        action: Option<MachineAction>,
+    },
+    /// Print the JSON Schema of job files, or of design.json
+    Schema {
+        /// Of design.json instead
+        #[arg(long)]
+        design: bool,
+    },
+    /// Print the completion script of a shell
+    #[command(after_help = "\
+Example:
+  sledwright completions bash > ~/.local/share/bash-completion/completions/sledwright")]
+    Completions {
+        /// The shell
+        shell: Shell,
+    },
+    /// Print the manual page
+    #[command(after_help = "\
+Examples:
+  sledwright man > sledwright.1
+  sledwright man design > sledwright-design.1")]
+    Man {
+        /// Command to print the page of
+        command: Option<String>,
+    },
+}
+
+/// The job a command works on.
+#[derive(Debug, Args)]
+pub struct Job {
+    /// Job file, - for standard input, or sizes such as "9 x 6 x 3/4"
+    #[arg(value_name = "JOB")]
+    pub job: OsString,
+}
+
+/// What can be listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Listing {
+    /// Machine profiles
+    Machines,
+    /// Wood species
+    Woods,
+    /// Sheet goods
+    Stock,
+    /// Constructions
+    Constructions,
+    /// Rules
+    Rules,
+    /// Starters for `new`
+    Starters,
+    /// File formats for `design --only`
+    Formats,
+    /// Keys of a job file
+    Keys,
+}
+
+/// What to do about a machine.
+#[derive(Debug, Subcommand)]
+pub enum MachineAction {
+    /// Print how to measure a machine with shop means
+    Worksheet {
+        /// File to write: a PDF when its name ends in .pdf, else text; it must not exist yet
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Print a commented profile to fill in
+    Profile {
+        /// Machine row to start from; `list machines` names them
+        #[arg(default_value = "roller-carver-medium")]
+        row: String,
+        /// File to write; it must not exist yet
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Check a filled profile
+    Check {
+        /// The profile
+        file: PathBuf,
+    },
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        super::Cli::command().debug_assert();
+    }
+}

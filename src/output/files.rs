@@ -1,0 +1,383 @@
+//! The files of a design, and how they are written: all of them, or none.
+
+use std::fmt;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use crate::design::Design;
+use crate::output::{csv, json};
+use crate::request::Request;
+
+/// Name of the file by which a folder of ours is recognised.
+pub const STAMP_FILE: &str = "design.json";
+
+/// A `design.json` larger than this is not one of ours: 16 MiB.
+const STAMP_LIMIT: u64 = 16 * 1024 * 1024;
+
+/// What every format is rendered from.
+pub struct Source<'a> {
+    /// The request.
+    pub request: &'a Request,
+    /// The verified design.
+    pub design: &'a Design,
+}
+
+/// A file, ready to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rendered {
+    /// Name within the folder.
+    pub name: String,
+    /// Contents.
+    pub bytes: Vec<u8>,
+}
+
+/// Renders one format. Gets the files rendered before it, to list them.
+type Render = fn(&Source<'_>, &[Rendered]) -> Result<Vec<Rendered>, RenderError>;
+
+/// A file format.
+pub struct Format {
+    /// Name for `--only`.
+    pub id: &'static str,
+    /// Name of its file, `N` standing for the number of the page.
+    pub file: &'static str,
+    /// What it holds.
+    pub what: &'static str,
+    /// Whether it is written whatever `--only` says.
+    pub always: bool,
+    render: Render,
+}
+
+/// Every format, in the order they are rendered. The last one lists the others.
+pub const FORMATS: &[Format] = &[
+    Format { id: "csv", file: "cutlist.csv", what: "parts to make, for a spreadsheet", always: false, render: as_csv },
+    Format {
+        id: "json",
+        file: STAMP_FILE,
+        what: "the whole design, for other programs; marks the folder as ours, so it is always written",
+        always: true,
+        render: as_json,
+    },
+];
+
+/// A format could not be rendered.
+#[derive(Debug)]
+pub struct RenderError {
+    /// The file.
+    pub file: &'static str,
+    /// What went wrong.
+    pub message: String,
+}
+
+impl fmt::Display for RenderError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} could not be made: {}", self.file, self.message)
+    }
+}
+
+impl std::error::Error for RenderError {}
+
+fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let file = "cutlist.csv";
+    let bytes =
+        csv::render(source.request, source.design).map_err(|error| RenderError { file, message: error.to_string() })?;
+    Ok(vec![Rendered { name: file.to_owned(), bytes }])
+}
+
+fn as_json(source: &Source<'_>, before: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let names: Vec<String> = before.iter().map(|file| file.name.clone()).chain([STAMP_FILE.to_owned()]).collect();
+    let text = json::render(source.request, source.design, &names)
+        .map_err(|error| RenderError { file: STAMP_FILE, message: error.to_string() })?;
+    Ok(vec![Rendered { name: STAMP_FILE.to_owned(), bytes: text.into_bytes() }])
+}
+
+/// Renders the formats wanted (all when `only` is empty), in memory.
+pub fn render(source: &Source<'_>, only: &[String]) -> Result<Vec<Rendered>, RenderError> {
+    let mut files = Vec::new();
+    for format in FORMATS {
+        if format.always || only.is_empty() || only.iter().any(|id| id == format.id) {
+            let made = (format.render)(source, &files)?;
+            files.extend(made);
+        }
+    }
+    Ok(files)
+}
+
+/// Why a folder was not written.
+#[derive(Debug)]
+pub enum WriteError {
+    /// Something that is no folder stands at the path.
+    InTheWay(PathBuf),
+    /// The folder holds files that are not ours.
+    NotOurs(PathBuf),
+    /// The file system refused.
+    Io {
+        /// What was being done.
+        doing: String,
+        /// The path.
+        path: PathBuf,
+        /// Its answer.
+        source: io::Error,
+    },
+}
+
+impl fmt::Display for WriteError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            WriteError::InTheWay(path) => {
+                write!(f, "{} exists and is not a folder; choose another name with --out", path.display())
+            }
+            WriteError::NotOurs(path) => write!(
+                f,
+                "{} holds files but no {STAMP_FILE} of ours, so nothing in it is touched; choose another name with --out",
+                path.display()
+            ),
+            WriteError::Io { doing, path, source } => write!(f, "cannot {doing} {}: {source}", path.display()),
+        }
+    }
+}
+
+impl std::error::Error for WriteError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            WriteError::Io { source, .. } => Some(source),
+            _ => None,
+        }
+    }
+}
+
+fn failed<'a>(doing: &'a str, path: &'a Path) -> impl FnOnce(io::Error) -> WriteError + 'a {
+    move |source| WriteError::Io { doing: doing.to_owned(), path: path.to_owned(), source }
+}
+
+/// Writes the files into `folder`, all or none.
+///
+/// A new folder is made aside and renamed. In a folder of ours the files are replaced one by one,
+/// and put back should one of them fail; our files of an earlier run that are not written this time
+/// go away, since they would show another carrier. Other files are never touched.
+pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
+    let old = match fs::symlink_metadata(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(error) => return Err(failed("look at", folder)(error)),
+        // A link to a folder is as good as the folder.
+        Ok(_) if folder.is_dir() => Some(ours(folder)?),
+        Ok(_) => return Err(WriteError::InTheWay(folder.to_owned())),
+    };
+    let parent = match folder.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    // On the same file system as the folder, so that renaming cannot turn into copying.
+    let aside = tempfile::Builder::new()
+        .prefix(".sledwright-")
+        .tempdir_in(if old.is_some() { folder } else { parent })
+        .map_err(failed("write into", if old.is_some() { folder } else { parent }))?;
+    // A folder within it, because the temporary one is closed to everybody but its owner.
+    let staged = aside.path().join("new");
+    fs::create_dir(&staged).map_err(failed("make", &staged))?;
+    for file in files {
+        let path = staged.join(&file.name);
+        fs::write(&path, &file.bytes).map_err(failed("write", &path))?;
+    }
+    match old {
+        None => fs::rename(&staged, folder).map_err(failed("make", folder)),
+        Some(old) => {
+            let kept = aside.path().join("old");
+            fs::create_dir(&kept).map_err(failed("make", &kept))?;
+            let outcome = replace(folder, &staged, &kept, files, &old);
+            if outcome.as_ref().is_err_and(|failure| !failure.restored) {
+                // The old files are in there: better a stray folder than a lost file.
+                let _ = aside.keep();
+            }
+            outcome.map_err(|failure| failure.error)
+        }
+    }
+}
+
+/// Why files were not replaced, and whether the old ones are back.
+struct ReplaceFailure {
+    error: WriteError,
+    restored: bool,
+}
+
+/// The files of an earlier run of ours in `folder`: none when it is empty.
+fn ours(folder: &Path) -> Result<Vec<String>, WriteError> {
+    let stamp = folder.join(STAMP_FILE);
+    let size = fs::metadata(&stamp).map(|meta| if meta.is_file() { meta.len() } else { u64::MAX });
+    if size.is_ok_and(|size| size <= STAMP_LIMIT) {
+        let bytes = fs::read(&stamp).map_err(failed("read", &stamp))?;
+        if let Some(stamp) = json::stamp(&String::from_utf8_lossy(&bytes)) {
+            return Ok(stamp.files.into_iter().filter(|name| is_our_name(name)).collect());
+        }
+    }
+    let mut entries = fs::read_dir(folder).map_err(failed("read", folder))?;
+    if entries.next().is_none() { Ok(Vec::new()) } else { Err(WriteError::NotOurs(folder.to_owned())) }
+}
+
+/// Whether a name is one that [`FORMATS`] can write; a doctored list cannot name any other file.
+fn is_our_name(name: &str) -> bool {
+    FORMATS.iter().any(|format| match format.file.split_once('N') {
+        None => name == format.file,
+        Some((before, after)) => name
+            .strip_prefix(before)
+            .and_then(|rest| rest.strip_suffix(after))
+            .is_some_and(|number| !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit())),
+    })
+}
+
+fn replace(
+    folder: &Path,
+    staged: &Path,
+    kept: &Path,
+    files: &[Rendered],
+    old: &[String],
+) -> Result<(), ReplaceFailure> {
+    let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+    let stale: Vec<&str> = old.iter().map(String::as_str).filter(|name| !names.contains(name)).collect();
+    let mut moved_out: Vec<&str> = Vec::new();
+    let mut moved_in: Vec<&str> = Vec::new();
+    let mut step = || -> Result<(), WriteError> {
+        for &name in names.iter().chain(&stale) {
+            let path = folder.join(name);
+            // A folder of that name is not ours to move.
+            match fs::symlink_metadata(&path) {
+                Ok(meta) if meta.is_dir() => return Err(WriteError::InTheWay(path)),
+                Ok(_) => {
+                    fs::rename(&path, kept.join(name)).map_err(failed("replace", &path))?;
+                    moved_out.push(name);
+                }
+                Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+                Err(error) => return Err(failed("look at", &path)(error)),
+            }
+        }
+        for &name in &names {
+            let path = folder.join(name);
+            fs::rename(staged.join(name), &path).map_err(failed("write", &path))?;
+            moved_in.push(name);
+        }
+        Ok(())
+    };
+    let Err(error) = step() else { return Ok(()) };
+    // No short cut: every file is to be put back, whatever became of the one before.
+    let mut restored = true;
+    for name in moved_in {
+        restored &= fs::remove_file(folder.join(name)).is_ok();
+    }
+    for name in moved_out {
+        restored &= fs::rename(kept.join(name), folder.join(name)).is_ok();
+    }
+    Err(ReplaceFailure { error, restored })
+}
+
+/// Writes one file where none stands yet.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
+    let parent = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let aside =
+        tempfile::Builder::new().prefix(".sledwright-").tempdir_in(parent).map_err(failed("write into", parent))?;
+    let staged = aside.path().join("new");
+    fs::write(&staged, bytes).map_err(failed("write", &staged))?;
+    // A hard link fails where something stands already, which a rename would silently replace.
+    match fs::hard_link(&staged, path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(failed("write", path)(error)),
+        // File systems without hard links: look, then rename.
+        Err(_) if fs::symlink_metadata(path).is_err() => fs::rename(&staged, path).map_err(failed("write", path)),
+        Err(error) => Err(failed("write", path)(error)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn file(name: &str, text: &str) -> Rendered {
+        Rendered { name: name.to_owned(), bytes: text.as_bytes().to_vec() }
+    }
+
+    fn stamp(files: &str) -> Rendered {
+        file(STAMP_FILE, &format!(r#"{{"format":"sledwright-design","version":1,"files":[{files}]}}"#))
+    }
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(folder)
+            .expect("readable")
+            .map(|entry| entry.expect("entry").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn a_new_folder_is_made_whole_and_nothing_stays_beside_it() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        let folder = root.path().join("plaque.carrier");
+        write(&folder, &[file("cutlist.csv", "a"), stamp("")]).expect("written");
+        assert_eq!(names(&folder), ["cutlist.csv", "design.json"]);
+        assert_eq!(names(root.path()), ["plaque.carrier"]);
+    }
+
+    #[test]
+    fn a_later_run_replaces_ours_drops_stale_ones_and_leaves_the_rest() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        let folder = root.path().join("plaque.carrier");
+        // The list also names a file that is not ours to remove.
+        write(&folder, &[file("cutlist.csv", "old"), stamp(r#""cutlist.csv","design.json","notes.txt""#)])
+            .expect("written");
+        fs::write(folder.join("notes.txt"), "mine").expect("written");
+        write(&folder, &[stamp(r#""design.json""#)]).expect("written");
+        assert_eq!(names(&folder), ["design.json", "notes.txt"]);
+        assert_eq!(fs::read_to_string(folder.join("notes.txt")).expect("there"), "mine");
+    }
+
+    #[test]
+    fn a_folder_that_is_not_ours_is_left_alone() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        fs::write(root.path().join("letter.txt"), "dear").expect("written");
+        let error = write(root.path(), &[stamp("")]).expect_err("refused");
+        assert!(matches!(error, WriteError::NotOurs(_)), "{error}");
+        assert_eq!(names(root.path()), ["letter.txt"]);
+    }
+
+    #[test]
+    fn an_empty_folder_may_be_filled() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        write(root.path(), &[stamp("")]).expect("written");
+        assert_eq!(names(root.path()), ["design.json"]);
+    }
+
+    #[test]
+    fn a_failure_half_way_puts_the_old_files_back() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        let folder = root.path().join("plaque.carrier");
+        let old = stamp(r#""design.json""#);
+        write(&folder, std::slice::from_ref(&old)).expect("written");
+        // A folder stands where the second file must go.
+        fs::create_dir(folder.join("cutlist.csv")).expect("made");
+        let error = write(&folder, &[stamp(r#""new""#), file("cutlist.csv", "new")]).expect_err("refused");
+        assert!(matches!(error, WriteError::InTheWay(_)), "{error}");
+        assert_eq!(fs::read(folder.join(STAMP_FILE)).expect("there"), old.bytes);
+        assert_eq!(names(&folder), ["cutlist.csv", "design.json"]);
+    }
+
+    #[test]
+    fn a_file_is_never_written_over() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        let path = root.path().join("job.toml");
+        write_new(&path, b"first").expect("written");
+        write_new(&path, b"second").expect_err("refused");
+        assert_eq!(fs::read(&path).expect("there"), b"first");
+        assert_eq!(names(root.path()), ["job.toml"]);
+    }
+
+    #[test]
+    fn formats_have_names_of_their_own_and_the_stamp_comes_last() {
+        for (place, format) in FORMATS.iter().enumerate() {
+            assert!(FORMATS.iter().skip(place + 1).all(|other| other.id != format.id), "{} stands twice", format.id);
+            assert_eq!(format.always, place + 1 == FORMATS.len(), "{}", format.id);
+        }
+        assert!(!is_our_name("../design.json") && !is_our_name("notes.txt") && is_our_name(STAMP_FILE));
+    }
+}

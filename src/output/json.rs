@@ -1,0 +1,370 @@
+//! `design.json`: a stable, versioned description of a finished design.
+//!
+//! The structs of `record` are the published format. They are kept apart from [`Design`] so that the inside
+//! of the program can change without changing the file.
+
+mod record;
+
+pub use record::*;
+
+use serde::Deserialize;
+
+use crate::design::{Design, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Status};
+use crate::geometry::{Outline, Point, Rect};
+use crate::length::{Length, Ruler, Unit};
+use crate::request::Request;
+use crate::rules::Severity;
+use crate::setup::{SetupCard, hold_test};
+
+/// Value of `format`: how a folder of ours is recognised.
+pub const FORMAT: &str = "sledwright-design";
+/// Version of the format. Raised when a field changes its meaning or goes away.
+pub const VERSION: u32 = 1;
+
+/// The part of a `design.json` by which a folder of ours is recognised.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+pub struct Stamp {
+    /// Must be [`FORMAT`].
+    pub format: String,
+    /// Version it was written in.
+    pub version: u32,
+    /// Files written with it.
+    pub files: Vec<String>,
+}
+
+/// Reads the stamp of a `design.json`; `None` when it is not one of ours.
+pub fn stamp(text: &str) -> Option<Stamp> {
+    serde_json::from_str::<Stamp>(text).ok().filter(|stamp| stamp.format == FORMAT && stamp.version >= 1)
+}
+
+/// The schema of [`DesignFile`].
+pub fn schema() -> serde_json::Value {
+    schemars::schema_for!(DesignFile).to_value()
+}
+
+/// The text of `design.json`. `files` are the names of all files written with it.
+pub fn render(request: &Request, design: &Design, files: &[String]) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(&record(request, design, files))?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// A ruler for each direction: plan sizes and heights are printed on rulers of their own.
+struct Writer {
+    plan: Ruler,
+    height: Ruler,
+}
+
+impl Writer {
+    fn plan(&self, length: Length) -> LengthRecord {
+        LengthRecord { mm: length.to_mm(), text: self.plan.with_unit(length) }
+    }
+
+    fn height(&self, length: Length) -> LengthRecord {
+        LengthRecord { mm: length.to_mm(), text: self.height.with_unit(length) }
+    }
+
+    fn point(&self, point: Point) -> PointRecord {
+        PointRecord { x: self.plan(point.x), y: self.plan(point.y) }
+    }
+
+    fn rect(&self, rect: Rect) -> RectRecord {
+        RectRecord {
+            x: self.plan(rect.x0),
+            y: self.plan(rect.y0),
+            length: self.plan(rect.length()),
+            width: self.plan(rect.width()),
+        }
+    }
+
+    fn outline(&self, outline: &Outline) -> Option<OutlineRecord> {
+        match outline {
+            Outline::Rect(_) => None,
+            Outline::Disc { centre, diameter } => {
+                Some(OutlineRecord::Disc { centre: self.point(*centre), diameter: self.plan(*diameter) })
+            }
+            Outline::Polygon(points) => Some(OutlineRecord::Polygon(points.iter().map(|p| self.point(*p)).collect())),
+        }
+    }
+
+    fn quantity(&self, quantity: Quantity) -> QuantityRecord {
+        match quantity {
+            // Limits and margins may be finer than the plan ruler.
+            Quantity::Length(length) => QuantityRecord::Length(self.height(length)),
+            Quantity::Number(value, unit) => QuantityRecord::Number { value, unit: unit.to_owned() },
+        }
+    }
+}
+
+fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
+    let w = Writer { plan: request.shop.ruler, height: request.shop.depth_ruler };
+    let known = design.blank.thickness_known;
+    let card = SetupCard::of(request, design);
+    DesignFile {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        files: files.to_vec(),
+        job: JobRecord {
+            name: request.name.clone(),
+            date: request.date.clone(),
+            units: match request.units {
+                Unit::Inch => "in",
+                Unit::Millimetre => "mm",
+            }
+            .to_owned(),
+            machine: request.machine.id.clone(),
+            machine_unconfirmed: request.machine.unconfirmed.clone(),
+        },
+        construction: design.construction.to_owned(),
+        title: design.title.clone(),
+        variant: design.variant.clone(),
+        orientation: if design.turned { "turned-90" } else { "as-measured" }.to_owned(),
+        carrier: SizeRecord {
+            length: w.plan(design.carrier.length),
+            width: w.plan(design.carrier.width),
+            thickness: w.height(design.carrier.thickness),
+        },
+        blank: BlankRecord {
+            bounds: w.rect(design.blank.outline.bounds()),
+            outline: w.outline(&design.blank.outline),
+            bottom: known.then(|| w.height(design.blank.z0)),
+            top: known.then(|| w.height(design.blank.z1)),
+            highest: known.then(|| w.height(design.blank.highest)),
+        },
+        pockets: pockets(&w, design),
+        blank_origin: w.point(card.corner),
+        centre_offset: w.point(card.centre),
+        carve_area: w.rect(design.carve),
+        depth_below_top: card.deepest.map(|depth| w.height(depth)),
+        hold: design.hold.id().to_owned(),
+        parts: parts(&w, design),
+        joints: joints(&w, design),
+        keep_out: design.keep_out.map(|keep| KeepOutRecord { area: w.rect(keep.area), above: w.height(keep.above) }),
+        saw_plan: saw_plan(&w, design),
+        build: design
+            .steps
+            .iter()
+            .map(|step| BuildRecord { text: step.text.clone(), caution: step.caution.clone() })
+            .collect(),
+        setup: SetupRecord {
+            length: ReadingRecord { size: w.plan(card.length.size), tolerance: w.plan(card.length.tolerance) },
+            width: ReadingRecord { size: w.plan(card.width.size), tolerance: w.plan(card.width.tolerance) },
+            deepest_allowed: w.height(card.deepest_allowed),
+            far_guide: w.height(card.far_guide),
+            stands: card.stands,
+            clipped_corner: card.clipped_corner,
+            hold_test: hold_test(card.hold).to_owned(),
+            push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
+        },
+        checks: checks(&w, design),
+        trace: trace(&w, design),
+        assumptions: design
+            .assumptions
+            .iter()
+            .map(|a| AssumptionRecord { key: a.key.clone(), value: a.value.clone(), source: a.source.clone() })
+            .collect(),
+        stock_on_hand: design.uses_only_stock_on_hand,
+        warnings: design.warnings.clone(),
+        cautions: request.cautions.clone(),
+        mass_kg: design.mass_kg,
+    }
+}
+
+fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
+    let known = design.blank.thickness_known;
+    let kind = |kind| match kind {
+        PocketKind::Blind => "blind",
+        PocketKind::OnBase => "on-base",
+        PocketKind::Open => "open",
+    };
+    design
+        .pockets
+        .iter()
+        .map(|pocket| {
+            let bounds = pocket.outline.bounds();
+            PocketRecord {
+                x: w.plan(bounds.x0),
+                y: w.plan(bounds.y0),
+                z: known.then(|| w.height(pocket.z0)),
+                length: w.plan(bounds.length()),
+                width: w.plan(bounds.width()),
+                depth: known.then(|| w.height(pocket.z1 - pocket.z0)),
+                kind: kind(pocket.kind).to_owned(),
+                outline: w.outline(&pocket.outline),
+                relief: pocket.relief.map(|relief| ReliefRecord {
+                    diameter: w.height(relief.diameter),
+                    bite: w.height(relief.bite),
+                    bored: relief.bored,
+                }),
+            }
+        })
+        .collect()
+}
+
+fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {
+    design
+        .parts
+        .iter()
+        .map(|part| PartRecord {
+            id: part.id.clone(),
+            name: part.name.clone(),
+            material: part.material.clone(),
+            length: w.plan(part.size.length),
+            width: w.plan(part.size.width),
+            thickness: w.height(part.size.thickness),
+            count: part.places.len(),
+            grain: grain(part.grain).to_owned(),
+            layers: part.layers,
+            remark: part.remark.clone(),
+            places: part
+                .places
+                .iter()
+                .map(|place| PlaceRecord {
+                    bounds: w.rect(place.outline.bounds()),
+                    outline: w.outline(&place.outline),
+                    bottom: w.height(place.z0),
+                    top: w.height(place.z1),
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+/// The name of a grain direction in files.
+pub fn grain(grain: Grain) -> &'static str {
+    match grain {
+        Grain::AlongFeed => "along-feed",
+        Grain::AcrossFeed => "across-feed",
+        Grain::None => "none",
+    }
+}
+
+fn joints(w: &Writer, design: &Design) -> Vec<JointRecord> {
+    let kind = |kind| match kind {
+        JointKind::Glue => "glue",
+        JointKind::GlueAndPegs => "glue-and-pegs",
+        JointKind::GluedButt => "glued-butt",
+        JointKind::GlueSpots => "glue-spots",
+        JointKind::Pinched => "pinched",
+    };
+    design
+        .joints
+        .iter()
+        .map(|joint| JointRecord {
+            between: [joint.between.0.clone(), joint.between.1.clone()],
+            kind: kind(joint.kind).to_owned(),
+            contact: w.rect(joint.contact),
+            bottom: w.height(joint.z0),
+            top: w.height(joint.z1),
+        })
+        .collect()
+}
+
+fn saw_plan(w: &Writer, design: &Design) -> SawPlanRecord {
+    let operation = |operation| match operation {
+        Operation::Plane => "plane",
+        Operation::Rip => "rip",
+        Operation::Crosscut => "crosscut",
+        Operation::TaperRip => "taper-rip",
+        Operation::SawRound => "saw-round",
+        Operation::GlueUp => "glue-up",
+        Operation::Pocket => "pocket",
+        Operation::Bore => "bore",
+        Operation::TrimRip => "trim-rip",
+        Operation::TrimCrosscut => "trim-crosscut",
+    };
+    SawPlanRecord {
+        parents: design
+            .cut_list
+            .parents
+            .iter()
+            .map(|parent| ParentRecord {
+                id: parent.id.clone(),
+                material: parent.material.clone(),
+                length: w.plan(parent.size.length),
+                width: w.plan(parent.size.width),
+                thickness: w.height(parent.size.thickness),
+                count: parent.count,
+                yields: parent
+                    .yields
+                    .iter()
+                    .map(|(part, count)| YieldRecord { part: part.clone(), count: *count })
+                    .collect(),
+            })
+            .collect(),
+        steps: design
+            .cut_list
+            .steps
+            .iter()
+            .map(|step| StepRecord {
+                operation: operation(step.operation).to_owned(),
+                tool: step.tool.to_owned(),
+                piece: step.piece.clone(),
+                setting: w.height(step.setting),
+                makes: step.makes.clone(),
+                times: step.times,
+                held: w.plan(step.held),
+                careful: step.careful,
+                note: step.note.clone(),
+            })
+            .collect(),
+    }
+}
+
+fn checks(w: &Writer, design: &Design) -> Vec<CheckRecord> {
+    design
+        .checks
+        .iter()
+        .map(|check| CheckRecord {
+            rule: check.rule.id().to_owned(),
+            subject: check.subject.clone(),
+            status: match check.status {
+                Status::Pass => "pass",
+                Status::Warn => "warn",
+                Status::Fail => "fail",
+            }
+            .to_owned(),
+            severity: match check.rule.info().severity {
+                Severity::Must => "must",
+                Severity::Should => "should",
+            }
+            .to_owned(),
+            relation: match check.relation {
+                Relation::AtLeast => "at-least",
+                Relation::AtMost => "at-most",
+                Relation::Equal => "equal",
+            }
+            .to_owned(),
+            required: w.quantity(check.required),
+            actual: w.quantity(check.actual),
+            margin: w.quantity(check.margin()),
+        })
+        .collect()
+}
+
+fn trace(w: &Writer, design: &Design) -> Vec<ReasonRecord> {
+    design
+        .trace
+        .reasons
+        .iter()
+        .map(|reason| ReasonRecord {
+            dimension: reason.dimension.clone(),
+            value: w.height(reason.value),
+            terms: reason
+                .terms
+                .iter()
+                .map(|term| TermRecord {
+                    label: term.label.clone(),
+                    amount: w.height(term.amount),
+                    rule: term.rule.map(|rule| rule.id().to_owned()),
+                })
+                .collect(),
+            decided_by: reason.decided_by.map(|rule| rule.id().to_owned()),
+            runner_up: reason.runner_up.as_ref().map(|next| RunnerUpRecord {
+                rule: next.rule.id().to_owned(),
+                value: w.height(next.value),
+                text: next.text.clone(),
+            }),
+        })
+        .collect()
+}

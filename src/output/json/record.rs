@@ -1,0 +1,438 @@
+//! The published format of `design.json`, field by field.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A finished carrier design. Lengths are given in millimetres and as the user's own text.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct DesignFile {
+    /// Always `sledwright-design`.
+    pub format: String,
+    /// Version of this format.
+    pub version: u32,
+    /// Files written together with this one.
+    pub files: Vec<String>,
+    /// The job.
+    pub job: JobRecord,
+    /// Construction, such as `blind-pocket`; `none` where the blank can be fed as it is.
+    pub construction: String,
+    /// The construction in plain words.
+    pub title: String,
+    /// Stock, kind of end, hold: what tells this design from others of the construction.
+    pub variant: String,
+    /// Orientation of the blank: `as-measured` or `turned-90`.
+    pub orientation: String,
+    /// Overall size of what is fed.
+    pub carrier: SizeRecord,
+    /// The blank in its place.
+    pub blank: BlankRecord,
+    /// Pockets.
+    pub pockets: Vec<PocketRecord>,
+    /// The blank's datum corner, from the lead end and the fence edge.
+    pub blank_origin: PointRecord,
+    /// Blank centre less carrier centre.
+    pub centre_offset: PointRecord,
+    /// Carve area, in carrier coordinates.
+    pub carve_area: RectRecord,
+    /// Deepest cut below the top plane; null until the blank's thickness is measured.
+    pub depth_below_top: Option<LengthRecord>,
+    /// How the blank is held: `snug`, `wedge`, `tape`, `film` or `hot-glue`.
+    pub hold: String,
+    /// Parts to make.
+    pub parts: Vec<PartRecord>,
+    /// Joints between parts, or between a part and the blank.
+    pub joints: Vec<JointRecord>,
+    /// Space without metal; null where there is no carrier.
+    pub keep_out: Option<KeepOutRecord>,
+    /// Pieces to pull from the stock and operations in a safe order.
+    pub saw_plan: SawPlanRecord,
+    /// Build sequence.
+    pub build: Vec<BuildRecord>,
+    /// Set-up of the machine.
+    pub setup: SetupRecord,
+    /// Every rule with its numbers, from the second, separate calculation.
+    pub checks: Vec<CheckRecord>,
+    /// Why each dimension is what it is.
+    pub trace: Vec<ReasonRecord>,
+    /// Defaults and estimates used.
+    pub assumptions: Vec<AssumptionRecord>,
+    /// Whether every part comes out of stock on hand.
+    pub stock_on_hand: bool,
+    /// Warnings, worst first.
+    pub warnings: Vec<String>,
+    /// Doubts about the job as given.
+    pub cautions: Vec<String>,
+    /// Mass of carrier and blank, kg.
+    pub mass_kg: f64,
+}
+
+/// A length.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LengthRecord {
+    /// Millimetres.
+    pub mm: f64,
+    /// As printed, with its unit.
+    pub text: String,
+}
+
+/// The job.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct JobRecord {
+    /// Its name.
+    pub name: String,
+    /// Its date, if the job states one.
+    pub date: Option<String>,
+    /// Unit of the texts: `in` or `mm`.
+    pub units: String,
+    /// Machine profile.
+    pub machine: String,
+    /// Machine figures nobody has measured yet.
+    pub machine_unconfirmed: Vec<String>,
+}
+
+/// Length, width and thickness.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SizeRecord {
+    /// Along the feed.
+    pub length: LengthRecord,
+    /// Across the feed.
+    pub width: LengthRecord,
+    /// Thickness.
+    pub thickness: LengthRecord,
+}
+
+/// A point in plan, from the lead end and the fence edge.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PointRecord {
+    /// Along the feed.
+    pub x: LengthRecord,
+    /// Across.
+    pub y: LengthRecord,
+}
+
+/// An upright rectangle in plan.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RectRecord {
+    /// Nearest to the lead end.
+    pub x: LengthRecord,
+    /// Nearest to the fence edge.
+    pub y: LengthRecord,
+    /// Extent along the feed.
+    pub length: LengthRecord,
+    /// Extent across.
+    pub width: LengthRecord,
+}
+
+/// An outline that is no upright rectangle.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OutlineRecord {
+    /// A disc.
+    Disc {
+        /// Its centre.
+        centre: PointRecord,
+        /// Its diameter.
+        diameter: LengthRecord,
+    },
+    /// A polygon, counter-clockwise.
+    Polygon(Vec<PointRecord>),
+}
+
+/// The blank in its place.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct BlankRecord {
+    /// The smallest upright rectangle round it.
+    pub bounds: RectRecord,
+    /// Its outline where that is no rectangle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outline: Option<OutlineRecord>,
+    /// Underside above the bed face; null until the thickness is measured.
+    pub bottom: Option<LengthRecord>,
+    /// Top of the border above the bed face; null until the thickness is measured.
+    pub top: Option<LengthRecord>,
+    /// Highest relief above the bed face; null until the thickness is measured.
+    pub highest: Option<LengthRecord>,
+}
+
+/// A pocket.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PocketRecord {
+    /// Nearest to the lead end.
+    pub x: LengthRecord,
+    /// Nearest to the fence edge.
+    pub y: LengthRecord,
+    /// Floor above the bed face; null until the blank's thickness is measured.
+    pub z: Option<LengthRecord>,
+    /// Along the feed.
+    pub length: LengthRecord,
+    /// Across.
+    pub width: LengthRecord,
+    /// Depth; null until the blank's thickness is measured.
+    pub depth: Option<LengthRecord>,
+    /// `blind`, `on-base` or `open`.
+    pub kind: String,
+    /// Its outline where that is no rectangle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outline: Option<OutlineRecord>,
+    /// Relief of its inside corners.
+    pub relief: Option<ReliefRecord>,
+}
+
+/// Corner relief.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReliefRecord {
+    /// Diameter.
+    pub diameter: LengthRecord,
+    /// How far it bites past each wall.
+    pub bite: LengthRecord,
+    /// Bored on the corner itself rather than run in diagonally.
+    pub bored: bool,
+}
+
+/// A part; equal parts share one record.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PartRecord {
+    /// Piece letter.
+    pub id: String,
+    /// Trade name.
+    pub name: String,
+    /// Material.
+    pub material: String,
+    /// Finished length, with the grain.
+    pub length: LengthRecord,
+    /// Finished width.
+    pub width: LengthRecord,
+    /// Finished thickness.
+    pub thickness: LengthRecord,
+    /// How many.
+    pub count: usize,
+    /// `along-feed`, `across-feed` or `none`.
+    pub grain: String,
+    /// Layers glued to make the thickness.
+    pub layers: u32,
+    /// Remark for the cut list.
+    pub remark: Option<String>,
+    /// Where each goes.
+    pub places: Vec<PlaceRecord>,
+}
+
+/// Where a part goes.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PlaceRecord {
+    /// The smallest upright rectangle round it.
+    pub bounds: RectRecord,
+    /// Its outline where that is no rectangle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outline: Option<OutlineRecord>,
+    /// Underside above the bed face.
+    pub bottom: LengthRecord,
+    /// Top above the bed face.
+    pub top: LengthRecord,
+}
+
+/// A joint.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct JointRecord {
+    /// The two it joins: part ids or `blank`.
+    pub between: [String; 2],
+    /// `glue`, `glue-and-pegs`, `glued-butt`, `glue-spots` or `pinched`.
+    pub kind: String,
+    /// Where they touch in plan.
+    pub contact: RectRecord,
+    /// Lowest point of the joint.
+    pub bottom: LengthRecord,
+    /// Highest point of the joint.
+    pub top: LengthRecord,
+}
+
+/// Space without metal.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct KeepOutRecord {
+    /// Plan area.
+    pub area: RectRecord,
+    /// Metal inside the area stays below this height.
+    pub above: LengthRecord,
+}
+
+/// Pieces to pull and operations.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SawPlanRecord {
+    /// Pieces to pull from the stock.
+    pub parents: Vec<ParentRecord>,
+    /// Operations in order.
+    pub steps: Vec<StepRecord>,
+}
+
+/// A piece to pull from the stock.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ParentRecord {
+    /// Its name.
+    pub id: String,
+    /// Material.
+    pub material: String,
+    /// Length to pull, with the grain.
+    pub length: LengthRecord,
+    /// Width to pull.
+    pub width: LengthRecord,
+    /// Thickness.
+    pub thickness: LengthRecord,
+    /// How many.
+    pub count: usize,
+    /// Parts that come out of it.
+    pub yields: Vec<YieldRecord>,
+}
+
+/// Parts that come out of a piece.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct YieldRecord {
+    /// Piece letter.
+    pub part: String,
+    /// How many.
+    pub count: usize,
+}
+
+/// An operation at a machine.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct StepRecord {
+    /// What is done, such as `rip`.
+    pub operation: String,
+    /// The tool.
+    pub tool: String,
+    /// What goes over the machine.
+    pub piece: String,
+    /// Fence, stop or thickness setting.
+    pub setting: LengthRecord,
+    /// What comes off.
+    pub makes: String,
+    /// How many such cuts.
+    pub times: usize,
+    /// Length under the hands after the last of them.
+    pub held: LengthRecord,
+    /// Needs more than ordinary care.
+    pub careful: bool,
+    /// Line for the sheet.
+    pub note: String,
+}
+
+/// One line of the build sequence.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct BuildRecord {
+    /// What to do.
+    pub text: String,
+    /// Caution that belongs to it.
+    pub caution: Option<String>,
+}
+
+/// Set-up of the machine.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SetupRecord {
+    /// Length the machine should read.
+    pub length: ReadingRecord,
+    /// Width the machine should read.
+    pub width: ReadingRecord,
+    /// Deepest the machine reaches below the top plane.
+    pub deepest_allowed: LengthRecord,
+    /// Distance from fence to far guide.
+    pub far_guide: LengthRecord,
+    /// Whether stands are wanted on both sides at bed height.
+    pub stands: bool,
+    /// Whether the lead/far corner is clipped.
+    pub clipped_corner: bool,
+    /// How the hold is tested.
+    pub hold_test: String,
+    /// Centres of push-out holes.
+    pub push_out: Vec<PointRecord>,
+}
+
+/// A size the machine should read.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReadingRecord {
+    /// What it should read.
+    pub size: LengthRecord,
+    /// Stop when it is off by more than this.
+    pub tolerance: LengthRecord,
+}
+
+/// A quantity in a check: a length or a number with a unit.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum QuantityRecord {
+    /// A length.
+    Length(LengthRecord),
+    /// A number.
+    Number {
+        /// The number.
+        value: f64,
+        /// Its unit; empty for a ratio.
+        unit: String,
+    },
+}
+
+/// One rule with its numbers.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CheckRecord {
+    /// The rule.
+    pub rule: String,
+    /// What was looked at.
+    pub subject: String,
+    /// `pass`, `warn` or `fail`.
+    pub status: String,
+    /// `must` or `should`.
+    pub severity: String,
+    /// Safe side of the limit: `at-least`, `at-most` or `equal`.
+    pub relation: String,
+    /// The limit.
+    pub required: QuantityRecord,
+    /// The value found.
+    pub actual: QuantityRecord,
+    /// How much is to spare.
+    pub margin: QuantityRecord,
+}
+
+/// Why a dimension is what it is.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReasonRecord {
+    /// Name of the dimension.
+    pub dimension: String,
+    /// Its value.
+    pub value: LengthRecord,
+    /// Terms of its sum.
+    pub terms: Vec<TermRecord>,
+    /// The rule that decided.
+    pub decided_by: Option<String>,
+    /// What would have come next.
+    pub runner_up: Option<RunnerUpRecord>,
+}
+
+/// One term of a sum.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TermRecord {
+    /// What it stands for.
+    pub label: String,
+    /// How much.
+    pub amount: LengthRecord,
+    /// The rule that demands it.
+    pub rule: Option<String>,
+}
+
+/// What would have set a dimension next.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RunnerUpRecord {
+    /// The rule.
+    pub rule: String,
+    /// The value it would have given.
+    pub value: LengthRecord,
+    /// What it demands.
+    pub text: String,
+}
+
+/// A default that was used.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AssumptionRecord {
+    /// Key of the job file.
+    pub key: String,
+    /// Its value.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+}

@@ -1,0 +1,9 @@
+//! What leaves the program: files and text.
+
+pub mod csv;
+pub mod files;
+pub mod json;
+pub mod pdf;
+pub mod svg;
+pub mod text;
+pub mod worksheet;

@@ -1,0 +1,382 @@
+//! Reports in plain text, wrapped to a fixed width so that they do not depend on the terminal.
+
+mod explain;
+mod layout;
+mod lists;
+
+pub use explain::{dimension, overview, rule};
+pub use layout::{WIDTH, pairs, paragraph, table};
+pub use lists::*;
+
+use crate::design::{Check, Design, Extent, Quantity, Relation};
+use crate::length::{Length, Unit};
+use crate::library::Machine;
+use crate::request::Request;
+use crate::rules::{Rule, RuleInfo};
+use crate::setup::{SetupCard, hold_test};
+use crate::solve::{Outcome, Rejected, why_lower};
+use crate::trace::{Clash, Conflict, Cure};
+
+/// Most warnings that are printed; a longer list is not read.
+const WARNINGS: usize = 5;
+
+/// A plan size in the user's unit.
+fn plan(request: &Request, length: Length) -> String {
+    request.shop.ruler.with_unit(length)
+}
+
+/// A height, depth or thickness in the user's unit.
+fn height(request: &Request, length: Length) -> String {
+    request.shop.depth_ruler.with_unit(length)
+}
+
+/// `17-1/16 x 7-9/16 x 1 in`.
+fn overall(request: &Request, size: Extent) -> String {
+    format!(
+        "{} x {} x {}",
+        request.shop.ruler.number(size.length),
+        request.shop.ruler.number(size.width),
+        height(request, size.thickness)
+    )
+}
+
+/// The same in the unit the user does not work in, for comparing with a catalogue or a fence scale.
+fn other_unit(request: &Request, size: Extent) -> String {
+    let sides = [size.length, size.width, size.thickness];
+    match request.shop.ruler.unit {
+        Unit::Inch => format!("{} mm", sides.map(|side| format!("{:.1}", side.to_mm())).join(" x ")),
+        Unit::Millimetre => format!("{} in", sides.map(|side| format!("{:.2}", side.to_inches())).join(" x ")),
+    }
+}
+
+/// A limit or a value found.
+fn quantity(request: &Request, quantity: Quantity) -> String {
+    match quantity {
+        Quantity::Length(length) => height(request, length),
+        Quantity::Number(number, unit) => {
+            let text = format!("{number:.3}");
+            let text = text.trim_end_matches('0').trim_end_matches('.');
+            if unit.is_empty() { text.to_owned() } else { format!("{text} {unit}") }
+        }
+    }
+}
+
+fn relation(relation: Relation) -> &'static str {
+    match relation {
+        Relation::AtLeast => "at least",
+        Relation::AtMost => "at most",
+        Relation::Equal => "exactly",
+    }
+}
+
+/// One sentence: what to build, or that nothing need be built.
+fn verdict(request: &Request, design: &Design) -> String {
+    let name = if request.name.is_empty() { String::new() } else { format!("{}: ", request.name) };
+    if design.parts.is_empty() {
+        return format!("{name}no carrier needed; the blank itself meets every limit of the machine.");
+    }
+    let turned = if design.turned { ", blank turned by 90 degrees" } else { "" };
+    let variant = if design.variant.is_empty() { String::new() } else { format!(" ({})", design.variant) };
+    format!("{name}{}{variant}{turned}.", design.title)
+}
+
+/// Why a rule decided, in a few words, for the dimension given.
+fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
+    design.trace.find(dimension).and_then(|reason| reason.decided_by).map(Rule::info)
+}
+
+/// What `design` prints: verdict, sizes, place of the blank, what set the length, warnings.
+pub fn summary(request: &Request, design: &Design) -> String {
+    let card = SetupCard::of(request, design);
+    let fed = if design.parts.is_empty() { "fed as it is" } else { "carrier" };
+    let size = format!("{} ({})", overall(request, design.carrier), other_unit(request, design.carrier));
+    let mut rows = vec![(fed.to_owned(), size)];
+    if !design.parts.is_empty() {
+        rows.push((
+            "blank at".to_owned(),
+            format!(
+                "{} from the lead end, {} from the fence edge",
+                plan(request, card.corner.x),
+                plan(request, card.corner.y)
+            ),
+        ));
+        rows.push((
+            "centre".to_owned(),
+            format!(
+                "{} along, {} across: the blank's centre less the carrier's",
+                plan(request, card.centre.x),
+                plan(request, card.centre.y)
+            ),
+        ));
+    }
+    rows.push((
+        "deepest cut".to_owned(),
+        match card.deepest {
+            Some(depth) => format!(
+                "{} below the top plane (the machine reaches {})",
+                height(request, depth),
+                height(request, card.deepest_allowed)
+            ),
+            None => "DO NOT SET DEPTH YET: caliper the blank's thickness at three corners first".to_owned(),
+        },
+    ));
+    if !design.parts.is_empty() {
+        rows.push(("hold".to_owned(), format!("{}: {}", design.hold.id(), hold_test(design.hold))));
+    }
+    if card.stands {
+        rows.push(("stands".to_owned(), "infeed and outfeed, at bed height".to_owned()));
+    }
+    let length = decided(design, "carrier.length").filter(|_| !design.parts.is_empty());
+    if let Some(rule) = length {
+        rows.push(("length set by".to_owned(), format!("{}: {}", rule.id, rule.why)));
+    }
+    let mut text = paragraph(&verdict(request, design));
+    text.push('\n');
+    text.push_str(&pairs(&rows));
+    text.push_str(&warnings(request, design));
+    text
+}
+
+/// Unconfirmed machine figures, warnings and cautions, each under its heading.
+fn warnings(request: &Request, design: &Design) -> String {
+    let mut text = String::new();
+    if !request.machine.unconfirmed.is_empty() {
+        text.push('\n');
+        text.push_str(&paragraph(&format!(
+            "MACHINE FIGURES NOT CONFIRMED: {}. `sledwright machine worksheet` says how to measure them.",
+            unconfirmed(&request.machine)
+        )));
+    }
+    text.push_str(&numbered("Warnings", &design.warnings));
+    let others: Vec<String> =
+        request.cautions.iter().filter(|caution| !design.warnings.contains(caution)).cloned().collect();
+    text.push_str(&numbered("About the job", &others));
+    text
+}
+
+/// The figures nobody has measured, those that spoil most first; the rest are only counted.
+fn unconfirmed(machine: &Machine) -> String {
+    const WORST: [&str; 5] = ["cutter-to-roller", "strip", "window-near", "window-far", "depth"];
+    let mut names: Vec<&str> = machine.unconfirmed.iter().map(String::as_str).collect();
+    names.sort_by_key(|name| WORST.iter().position(|worst| worst == name).unwrap_or(WORST.len()));
+    let more = names.len().saturating_sub(WORST.len());
+    names.truncate(WORST.len());
+    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
+    format!("{}{more}", names.join(", "))
+}
+
+/// A heading and at most five numbered lines; nothing at all where there are none.
+fn numbered(heading: &str, lines: &[String]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut rows: Vec<(String, String)> =
+        lines.iter().take(WARNINGS).enumerate().map(|(n, line)| (format!("{}.", n + 1), line.clone())).collect();
+    if lines.len() > WARNINGS {
+        rows.push((String::new(), format!("and {} more in design.json", lines.len() - WARNINGS)));
+    }
+    format!("\n{heading}\n{}", pairs(&rows))
+}
+
+/// What `check` prints: whether a carrier is needed and why, then whether one fits.
+pub fn check(request: &Request, outcome: &Outcome) -> String {
+    let mut text = String::new();
+    let bare = outcome.designs.iter().find(|design| design.parts.is_empty());
+    if let Some(bare) = bare {
+        text.push_str(&paragraph(&verdict(request, bare)));
+        text.push_str(&format!("\n{}", pairs(&[("fed as it is".to_owned(), overall(request, bare.carrier))])));
+        if bare.turned {
+            text.push_str(&paragraph("Feed it turned by 90 degrees."));
+        }
+        return text;
+    }
+    text.push_str(&paragraph("A carrier is needed: the blank on its own breaks these limits of the machine."));
+    for rejected in outcome.rejected.iter().filter(|rejected| rejected.construction == "none") {
+        let loaded = if rejected.turned { "Turned by 90 degrees" } else { "As measured" };
+        let missing = missing(request, &rejected.conflict);
+        text.push_str(&format!("\n{loaded}, {}:{}\n", rejected.variant, missing.trim_start_matches(',')));
+        text.push_str(&clashes(request, &rejected.conflict));
+    }
+    match outcome.designs.first() {
+        Some(design) => {
+            text.push('\n');
+            text.push_str(&paragraph(&format!(
+                "One that fits: {}, {}.",
+                lower_first(&design.title),
+                overall(request, design.carrier)
+            )));
+        }
+        None => text.push_str("\nNo carrier fits either; `sledwright design` says why and what would cure it.\n"),
+    }
+    text
+}
+
+/// `, short by 1/16 in`, or nothing where it is not a matter of length.
+fn missing(request: &Request, conflict: &Conflict) -> String {
+    if conflict.shortfall > Length::ZERO {
+        format!(", misses by {}", height(request, conflict.shortfall))
+    } else {
+        String::new()
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        // A second capital means an abbreviation, which stays as it is.
+        Some(first) if !letters.clone().next().is_some_and(char::is_uppercase) => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => text.to_owned(),
+    }
+}
+
+fn clashes(request: &Request, conflict: &Conflict) -> String {
+    let amount = |clash: &Clash| match clash.amount {
+        Length::ZERO => String::new(),
+        amount => height(request, amount),
+    };
+    let rows: Vec<Vec<String>> = conflict
+        .clashes
+        .iter()
+        .map(|clash| vec![clash.rule.id().to_owned(), clash.text.clone(), amount(clash)])
+        .collect();
+    table(&["rule", "demands", "amount"], &rows)
+}
+
+/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
+/// before none, a matter of length before one that is not, then the least shortfall, then the first.
+fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
+    outcome.rejected.iter().min_by_key(|rejected| {
+        let conflict = &rejected.conflict;
+        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
+        let plain = conflict.shortfall <= Length::ZERO;
+        (!curable, rejected.construction == "none", plain, conflict.shortfall)
+    })
+}
+
+/// What is printed when nothing fits.
+pub fn refusal(request: &Request, outcome: &Outcome, cures: &[Cure]) -> String {
+    let name = if request.name.is_empty() { String::new() } else { format!("{}: ", request.name) };
+    let mut text = paragraph(&format!("{name}nothing fits. No carrier can be built for this job as it stands."));
+    if let Some(near) = nearest_miss(outcome, cures) {
+        let turned = if near.turned { ", blank turned by 90 degrees" } else { "" };
+        let variant = if near.variant.is_empty() { String::new() } else { format!(" ({})", near.variant) };
+        text.push('\n');
+        text.push_str(&paragraph(&format!(
+            "Nearest: {}{variant}{turned}{}. These cannot all hold:",
+            near.construction,
+            missing(request, &near.conflict)
+        )));
+        text.push_str(&clashes(request, &near.conflict));
+    }
+    text.push('\n');
+    if cures.is_empty() {
+        text.push_str(&paragraph("No single change to the job cures it."));
+    } else {
+        text.push_str("Any one of these changes cures it\n");
+        let rows: Vec<Vec<String>> =
+            cures.iter().map(|cure| vec![cure.key.clone(), cure.text.clone(), cure.rule.id().to_owned()]).collect();
+        text.push_str(&table(&["job key", "change", "lifts"], &rows));
+    }
+    let others = rejected_rows(request, outcome);
+    if !others.is_empty() {
+        text.push_str("\nEverything that was tried\n");
+        text.push_str(&table(&REJECTED, &others));
+    }
+    text
+}
+
+/// Construction, variants and reason of every rejected candidate; variants that fail alike share a row.
+fn rejected_rows(request: &Request, outcome: &Outcome) -> Vec<Vec<String>> {
+    let mut rows: Vec<(String, Vec<&str>, String)> = Vec::new();
+    for rejected in &outcome.rejected {
+        let turned = if rejected.turned { ", turned" } else { "" };
+        let name = format!("{}{turned}", rejected.construction);
+        let why = match rejected.conflict.clashes.as_slice() {
+            [] => "cannot be built".to_owned(),
+            [only] => format!("{}: {}", only.rule.id(), only.text),
+            [first, .., last] => {
+                format!("{}: {}; against {}: {}", first.rule.id(), first.text, last.rule.id(), last.text)
+            }
+        };
+        let why = format!("{why}{}", missing(request, &rejected.conflict));
+        match rows.iter_mut().find(|row| row.0 == name && row.2 == why) {
+            Some(row) if row.1.contains(&rejected.variant.as_str()) => {}
+            Some(row) => row.1.push(&rejected.variant),
+            None => rows.push((name, vec![&rejected.variant], why)),
+        }
+    }
+    rows.into_iter().map(|(name, variants, why)| vec![name, variants.join("; "), why]).collect()
+}
+
+/// Headings for [`rejected_rows`].
+const REJECTED: [&str; 3] = ["construction", "variant", "why not"];
+
+/// What `options` prints: every candidate, best first, with the reason each other one lost.
+/// `broken` holds, for each design in turn, the checks of the second calculation that it fails.
+pub fn options(request: &Request, outcome: &Outcome, broken: &[Vec<Check>]) -> String {
+    let Some(best) = outcome.designs.first() else {
+        return refusal(request, outcome, &[]);
+    };
+    let mut text = paragraph(&verdict(request, best));
+    text.push_str("\nCan be built, best first\n");
+    let rows: Vec<Vec<String>> = outcome
+        .designs
+        .iter()
+        .enumerate()
+        .map(|(place, design)| {
+            let turned = if design.turned { ", turned" } else { "" };
+            let failed: Vec<String> = broken
+                .get(place)
+                .into_iter()
+                .flatten()
+                .map(|check| format!("{}, {}", check.rule.id(), check.subject))
+                .collect();
+            let why = if !failed.is_empty() {
+                format!("DO NOT BUILD: fails our own second calculation ({}); please report", failed.join("; "))
+            } else if place == 0 {
+                "best".to_owned()
+            } else {
+                why_lower(best, design)
+            };
+            vec![
+                (place + 1).to_string(),
+                format!("{}{turned}", design.construction),
+                design.variant.clone(),
+                overall(request, design.carrier),
+                why,
+            ]
+        })
+        .collect();
+    text.push_str(&table(&["", "construction", "variant", "overall", "why it stands here"], &rows));
+    let rejected = rejected_rows(request, outcome);
+    if !rejected.is_empty() {
+        text.push_str("\nCannot be built\n");
+        text.push_str(&table(&REJECTED, &rejected));
+    }
+    text
+}
+
+/// What is printed when the second calculation contradicts the solver.
+pub fn disagreement(request: &Request, design: &Design, broken: &[Check]) -> String {
+    let mut text = paragraph(&format!(
+        "A fault in Sledwright, not in your job: the design found ({}) fails when it is calculated a second, \
+         separate way. Nothing was written. Please report it together with the job file.",
+        design.construction
+    ));
+    text.push('\n');
+    let rows: Vec<Vec<String>> = broken
+        .iter()
+        .map(|check| {
+            vec![
+                check.rule.id().to_owned(),
+                check.subject.clone(),
+                format!("{} {}", relation(check.relation), quantity(request, check.required)),
+                quantity(request, check.actual),
+            ]
+        })
+        .collect();
+    text.push_str(&table(&["rule", "looked at", "required", "found"], &rows));
+    text
+}

@@ -1,0 +1,139 @@
+//! `explain`: the reasons of a design, of one dimension, of one rule.
+
+use super::layout::{pairs, paragraph, table};
+use super::{height, quantity, relation, verdict};
+use crate::design::{Check, Design, Status};
+use crate::request::Request;
+use crate::rules::{Rounding, Rule, Severity};
+use crate::solve::{Outcome, why_lower};
+use crate::trace::Reason;
+
+/// Every dimension with its terms and what decided it, and what came second overall.
+pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String {
+    let mut text = paragraph(&verdict(request, design));
+    for reason in &design.trace.reasons {
+        text.push('\n');
+        text.push_str(&dimension(request, reason));
+    }
+    if let Some(second) = outcome.designs.get(1) {
+        text.push_str("\nInstead of\n");
+        text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(design, second))]));
+    }
+    let assumed: Vec<(String, String)> = design
+        .assumptions
+        .iter()
+        .map(|a| {
+            (a.key.clone(), if a.source.is_empty() { a.value.clone() } else { format!("{} ({})", a.value, a.source) })
+        })
+        .collect();
+    if !assumed.is_empty() {
+        text.push_str("\nTaken for granted\n");
+        text.push_str(&pairs(&assumed));
+    }
+    text
+}
+
+/// One dimension: the sum, the rule that decided, and what would have come next.
+pub fn dimension(request: &Request, reason: &Reason) -> String {
+    let mut text = format!("{} = {}\n", reason.dimension, height(request, reason.value));
+    let rows: Vec<(String, String)> = reason
+        .terms
+        .iter()
+        .map(|term| {
+            let because = term.rule.map(|rule| format!(" ({})", rule.id())).unwrap_or_default();
+            (height(request, term.amount), format!("{}{because}", term.label))
+        })
+        .collect();
+    text.push_str(&pairs(&rows));
+    let mut notes = Vec::new();
+    if let Some(rule) = reason.decided_by {
+        let info = rule.info();
+        notes.push(("decided by".to_owned(), format!("{}: {}", info.id, info.statement)));
+        notes.push(("because".to_owned(), info.why.to_owned()));
+        notes.push(("source".to_owned(), info.source.to_owned()));
+    }
+    if let Some(next) = &reason.runner_up {
+        notes.push((
+            "next".to_owned(),
+            format!("{} alone would give {}: {}", next.rule.id(), height(request, next.value), next.text),
+        ));
+    }
+    text.push_str(&pairs(&notes));
+    text
+}
+
+/// One rule: what it says, why, and its numbers in this design.
+pub fn rule(request: &Request, design: &Design, rule: Rule) -> String {
+    let info = rule.info();
+    let mut text = format!("{}\n", info.id);
+    text.push_str(&pairs(&[
+        ("demands".to_owned(), info.statement.to_owned()),
+        ("because".to_owned(), info.why.to_owned()),
+        ("source".to_owned(), info.source.to_owned()),
+        ("when broken".to_owned(), severity(info.severity).to_owned()),
+        ("rounding".to_owned(), rounding(info.rounding).to_owned()),
+    ]));
+    let checks: Vec<Vec<String>> =
+        design.checks.iter().filter(|check| check.rule == rule).map(|check| check_row(request, check)).collect();
+    if checks.is_empty() {
+        text.push_str("\nNo check of this design rests on it.\n");
+    } else {
+        text.push_str("\nIn this design\n");
+        text.push_str(&table(&["looked at", "required", "found", "to spare", ""], &checks));
+    }
+    let sets: Vec<&str> = design
+        .trace
+        .reasons
+        .iter()
+        .filter(|reason| reason.decided_by == Some(rule))
+        .map(|reason| reason.dimension.as_str())
+        .collect();
+    if !sets.is_empty() {
+        text.push_str(&paragraph(&format!("It decided: {}.", sets.join(", "))));
+    }
+    let nearly: Vec<String> = design
+        .trace
+        .reasons
+        .iter()
+        .filter_map(|reason| reason.runner_up.as_ref().map(|next| (reason, next)))
+        .filter(|(_, next)| next.rule == rule)
+        .map(|(reason, next)| {
+            format!("{} (it alone would give {}: {})", reason.dimension, height(request, next.value), next.text)
+        })
+        .collect();
+    if !nearly.is_empty() {
+        text.push_str(&paragraph(&format!("It came next for: {}.", nearly.join("; "))));
+    }
+    text
+}
+
+fn check_row(request: &Request, check: &Check) -> Vec<String> {
+    let status = match check.status {
+        Status::Pass => "holds",
+        Status::Warn => "warning",
+        Status::Fail => "BROKEN",
+    };
+    vec![
+        check.subject.clone(),
+        format!("{} {}", relation(check.relation), quantity(request, check.required)),
+        quantity(request, check.actual),
+        quantity(request, check.margin()),
+        status.to_owned(),
+    ]
+}
+
+/// What breaking a rule means.
+fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Must => "the design is not issued",
+        Severity::Should => "the design carries a warning",
+    }
+}
+
+fn rounding(rounding: Rounding) -> &'static str {
+    match rounding {
+        Rounding::Up => "to the next mark above",
+        Rounding::Down => "to the next mark below",
+        Rounding::Exact => "not a dimension that is rounded",
+    }
+}

@@ -1,0 +1,139 @@
+//! The machine card: what to set, what the machine should read, when to stop.
+
+use super::flow::{Flow, Table};
+use super::frame::{Lie, content};
+use super::{bench, lists};
+use crate::design::Design;
+use crate::drawing::{Picture, Weight};
+use crate::length::Length;
+use crate::request::{Hold, Request};
+use crate::setup::{SetupCard, hold_test};
+use crate::views::depth_text;
+
+/// The machine card.
+pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
+    let setup = SetupCard::of(request, design);
+    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
+    if !request.machine.unconfirmed.is_empty() {
+        flow.boxed(&bench::unconfirmed(request));
+    }
+    if setup.deepest.is_none() {
+        flow.boxed("DO NOT SET DEPTH YET: the blank's thickness is not measured.");
+    }
+    let ruler = &request.shop.ruler;
+    let n = |length: Length| ruler.number(length);
+    let mut table = Table::new(&["Line", "Set or check"]);
+    let mut line = |name: &str, value: String| table.rows.push(vec![name.to_owned(), value]);
+    line("Job", format!("{}, on: {}", request.name, request.machine.name));
+    line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
+    line(
+        "Machine should read",
+        format!(
+            "{} ± {} long, {} ± {} wide. Else stop: clean the strip under the fence edge, feed again, then measure by tape",
+            n(setup.length.size),
+            n(setup.length.tolerance),
+            n(setup.width.size),
+            n(setup.width.tolerance)
+        ),
+    );
+    line("Feed", "LEAD end first, FENCE edge to the fence, TOP up".to_owned());
+    line("Blank", "pushed home to its datum corner: lead wall and fence wall".to_owned());
+    line(
+        "Place artwork by corner",
+        format!("{} from the lead end, {} from the fence edge", n(setup.corner.x), n(setup.corner.y)),
+    );
+    line(
+        "or by centre",
+        format!(
+            "blank centre from carrier centre: {} along, {} across (plus: to trail, to far)",
+            signed(request, setup.centre.x),
+            signed(request, setup.centre.y)
+        ),
+    );
+    line(
+        "Carve area",
+        format!(
+            "{} x {}, from {} to {} along and {} to {} across",
+            n(setup.carve.length()),
+            n(setup.carve.width()),
+            n(setup.carve.x0),
+            n(setup.carve.x1),
+            n(setup.carve.y0),
+            n(setup.carve.y1)
+        ),
+    );
+    line(
+        "Deepest below top plane",
+        match setup.deepest {
+            Some(deepest) => format!(
+                "{}; the machine reaches {}",
+                depth_text(request, deepest),
+                depth_text(request, setup.deepest_allowed)
+            ),
+            None => "not yet".to_owned(),
+        },
+    );
+    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold)));
+    line("Far guide", format!("{} from the fence, measured at the widest place", n(setup.far_guide)));
+    line("Stands", if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned());
+    if setup.clipped_corner {
+        line("Clipped corner", "lead/far corner: it shows which way the carrier goes".to_owned());
+    }
+    flow.table(&table);
+
+    flow.heading("Before the first cut");
+    let blank_is_single =
+        request.blank.irreplaceable.then_some("There is no second blank: run scrap of the same size first.");
+    flow.tick(1, "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs; nothing stands above the top.", None);
+    flow.tick(
+        2,
+        "Bit 1/4 in (6 mm) above the wood: trace the carve area and look at its four corners.",
+        blank_is_single,
+    );
+    flow.fields(&["Machine read: long", "wide", "date"]);
+    flow.heading("Cautions");
+    for caution in cautions(design, setup.stands) {
+        flow.paragraph(caution, Weight::Regular);
+    }
+    flow.finish()
+}
+
+fn size_or_plan(request: &Request, design: &Design) -> String {
+    if design.blank.thickness_known {
+        lists::size_text(request, design.carrier)
+    } else {
+        let ruler = &request.shop.ruler;
+        format!("{} x {}", ruler.number(design.carrier.length), ruler.number(design.carrier.width))
+    }
+}
+
+/// A figure with its sign: an offset without one is read the wrong way.
+fn signed(request: &Request, length: Length) -> String {
+    let number = request.shop.ruler.number(length);
+    if length > Length::ZERO { format!("+{number}") } else { number }
+}
+
+fn hold_name(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Snug => "Snug edges",
+        Hold::Wedge => "Wedges",
+        Hold::Tape => "Double-sided cloth tape",
+        Hold::Film => "Double-sided film tape",
+        Hold::HotGlue => "Hot glue",
+    }
+}
+
+/// Cautions at the machine, worst first. Common practice, no source.
+fn cautions(design: &Design, stands: bool) -> Vec<&'static str> {
+    let mut cautions = vec!["Hands clear of rollers and cutter while power is on."];
+    if design.keep_out.is_some() {
+        cautions.push("No metal in the hatched area of the plan.");
+    }
+    cautions.push("Look for the LEAD and FENCE marks each time you feed.");
+    cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");
+    if stands {
+        cautions.push("Carry a long carrier flat, two people where it is heavy.");
+    }
+    cautions.push("Forces and strengths are estimates. The machine's own manual and local rules come first.");
+    cautions
+}

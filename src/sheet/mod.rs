@@ -1,0 +1,45 @@
+//! From a design to finished sheets: bench sheets, cut list, build sequence, machine card, reasons.
+//!
+//! All sheets share the frame and title block of [`frame`]; text flows over as many sheets as it needs.
+
+mod bench;
+mod card;
+mod flow;
+mod frame;
+mod lists;
+mod overlap;
+mod pack;
+mod reasons;
+
+pub use overlap::overlaps;
+
+use crate::design::Design;
+use crate::drawing::{Page, Picture};
+use crate::request::Request;
+use frame::{Draft, Lie};
+
+/// The sheets of a design, in the order they are used. At least one.
+pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
+    let mut drafts = bench::drafts(request, design);
+    if design.construction != "none" {
+        if design.blank.thickness_known {
+            drafts.extend(text_sheets("Cut list", lists::cut(request, design)));
+            drafts.extend(text_sheets("Build sequence", lists::build(request, design)));
+        }
+        drafts.extend(text_sheets("Machine card", card::card(request, design)));
+    }
+    if !(design.checks.is_empty() && design.assumptions.is_empty() && design.trace.reasons.is_empty()) {
+        drafts.extend(text_sheets("Reasons", reasons::reasons(request, design)));
+    }
+    let total = drafts.len();
+    drafts.into_iter().enumerate().map(|(place, draft)| frame::page(request, design, draft, place + 1, total)).collect()
+}
+
+fn text_sheets(title: &str, pages: Vec<Picture>) -> impl Iterator<Item = Draft> {
+    pages.into_iter().enumerate().map(move |(place, picture)| Draft {
+        title: if place == 0 { title.to_owned() } else { format!("{title} ({})", place + 1) },
+        lie: Lie::Portrait,
+        scale: "none".to_owned(),
+        picture,
+    })
+}

@@ -1,0 +1,122 @@
+//! The bed-face view: the carrier turned over about the feed axis, fence edge on top.
+
+use super::marks;
+use super::ordinate::{BAND, Mark, Side, ordinates};
+use super::{LARGE, Mapping, SMALL, Scale};
+use crate::design::{Design, Void, VoidKind};
+use crate::drawing::{Align, Area, Hatch, Line, Picture, Text, Weight, at, segments};
+use crate::geometry::{Outline, Rect};
+use crate::length::Length;
+use crate::request::Request;
+
+/// A bed face is drawn at least this high on paper, out of scale if it must be, mm.
+const LEAST_HEIGHT: f64 = 26.0;
+
+/// Whether there is anything to show on the bed face: a reference strip, a hole or an open pocket.
+pub fn has_bed_face(request: &Request, design: &Design) -> bool {
+    request.machine.strip > Length::ZERO || open_below(design).next().is_some()
+}
+
+/// Voids that reach the bed face.
+fn open_below(design: &Design) -> impl Iterator<Item = &Void> {
+    let places = design.parts.iter().flat_map(|part| &part.places);
+    places.flat_map(|place| &place.voids).filter(|void| void.z0 <= Length::ZERO)
+}
+
+/// Draws the bed face. The display list's origin is the lead/fence corner, which is on top here.
+pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
+    let (mut map, times) = Mapping::readable(scale, design.carrier.width, LEAST_HEIGHT);
+    map.up = -map.up;
+    let mut picture = Picture::default();
+    let size = at(map.x(design.carrier.length), map.y(design.carrier.width));
+    let strip = request.machine.strip.min(design.carrier.width);
+
+    if strip > Length::ZERO {
+        let area = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, strip);
+        picture.hatch(Hatch::STRIP, map.ring(&Outline::Rect(area)));
+        picture.line(Line::Edge, &[at(0.0, map.y(strip)), at(size.x, map.y(strip))]);
+    }
+    let on_border = |a: f64, b: f64, border: f64| (a - border).abs() < 1e-6 && (b - border).abs() < 1e-6;
+    let lowest = design.parts.iter().flat_map(|part| &part.places).filter(|place| place.z0 <= Length::ZERO);
+    for place in lowest {
+        for (a, b) in segments(&map.ring(&place.outline), true) {
+            let border = on_border(a.x, b.x, 0.0)
+                || on_border(a.x, b.x, size.x)
+                || on_border(a.y, b.y, 0.0)
+                || on_border(a.y, b.y, size.y);
+            if !border {
+                picture.line(Line::Edge, &[a, b]);
+            }
+        }
+    }
+    for void in open_below(design).filter(|void| matches!(void.kind, VoidKind::Pocket | VoidKind::PushOut)) {
+        map.draw(&mut picture, Line::Edge, &void.outline);
+    }
+    if design.blank.z0 <= Length::ZERO {
+        map.draw(&mut picture, Line::Blank, &design.blank.outline);
+    }
+    picture.ring(Line::Outline, super::plan::carrier_ring(design, &map));
+    picture.line(Line::Fence, &[at(0.0, 0.0), at(size.x, 0.0)]);
+
+    let number = |length: Length| request.shop.ruler.number(length);
+    let mut below = vec![
+        Mark { place: 0.0, feature: size.y, text: number(Length::ZERO) },
+        Mark { place: size.x, feature: size.y, text: number(design.carrier.length) },
+    ];
+    let mut left = vec![
+        Mark { place: 0.0, feature: 0.0, text: number(Length::ZERO) },
+        Mark { place: size.y, feature: 0.0, text: number(design.carrier.width) },
+    ];
+    if strip > Length::ZERO {
+        left.push(Mark { place: map.y(strip), feature: 0.0, text: number(strip) });
+    }
+    let mut holes = Vec::new();
+    for hole in open_below(design).filter(|void| void.kind == VoidKind::PushOut) {
+        let bounds = hole.outline.bounds();
+        let (centre, radius) = (bounds.centre(), bounds.length().half());
+        let middle = map.point(centre);
+        let reach = map.x(radius) + 3.0;
+        picture.line(Line::Centre, &[at(middle.x - reach, middle.y), at(middle.x + reach, middle.y)]);
+        picture.line(Line::Centre, &[at(middle.x, middle.y - reach), at(middle.x, middle.y + reach)]);
+        below.push(Mark { place: middle.x, feature: middle.y - reach, text: number(centre.x) });
+        left.push(Mark { place: middle.y, feature: middle.x - reach, text: number(centre.y) });
+        let name = format!("Ø {} push-out", request.shop.ruler.number(bounds.length()));
+        holes.push((Area::new(middle.x + reach, middle.y - 8.0, size.x, middle.y + 8.0), name));
+    }
+    ordinates(&mut picture, Side::Below, size.y, below, LARGE);
+    ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
+    for (region, name) in holes {
+        if !marks::word(&mut picture, region, &name, Weight::Regular) {
+            marks::word(&mut picture, Area::new(0.0, size.y, size.x, 0.0), &name, Weight::Regular);
+        }
+    }
+    let strip_area = Area::new(2.0, map.y(strip), size.x - 2.0, 0.0);
+    let named = strip > Length::ZERO && marks::word(&mut picture, strip_area, "REFERENCE STRIP", Weight::Bold);
+
+    let row = 2.4;
+    picture.text(Text::new(at(size.x / 2.0, row), LARGE, "FENCE").bold().align(Align::Middle));
+    picture.text(Text::new(at(0.0, row), SMALL, "LEAD").bold());
+    picture.text(Text::new(at(size.x, row), SMALL, "TRAIL").align(Align::End));
+    let x = picture.area().x0;
+    let mut y = row + BAND;
+    if strip > Length::ZERO {
+        let text = format!(
+            "Upright hatching: reference strip, {} wide from the fence edge{}. No joint, hole, screw, tape or glue.",
+            number(strip),
+            if named { "" } else { " (REFERENCE STRIP)" }
+        );
+        let room = (size.x - x).max(120.0);
+        let lines = crate::drawing::font::wrap(&text, SMALL, Weight::Regular, room);
+        for line in lines.iter().rev() {
+            picture.text(Text::new(at(x, y), SMALL, line));
+            y += 1.5 * SMALL;
+        }
+        y += 1.4;
+    }
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let title = Text::new(at(x, y), LARGE, "SEEN FROM BELOW").bold();
+    let rest = at(x + title.width() + 3.0, y);
+    picture.text(title);
+    picture.text(Text::new(rest, SMALL, &format!("bed face, {}{exaggerated}", scale.text)));
+    picture
+}

@@ -1,0 +1,105 @@
+//! Marks inside views: letters in circles, grain and feed arrows, the datum corner, words in free places.
+
+use super::{LARGE, SMALL};
+use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font};
+
+/// Radius of the circle round a part letter, mm.
+pub(super) const LETTER_RADIUS: f64 = 3.6;
+
+/// A part letter in its circle, on a cleared ground.
+pub(super) fn letter(picture: &mut Picture, centre: At, letter: &str) {
+    let ground = (0..24)
+        .map(|step| f64::from(step) / 24.0 * std::f64::consts::TAU)
+        .map(|turn| at(centre.x + LETTER_RADIUS * libm::cos(turn), centre.y + LETTER_RADIUS * libm::sin(turn)))
+        .collect();
+    picture.solid(Ink::Paper, ground);
+    picture.circle(Line::Thin, centre, LETTER_RADIUS);
+    picture.text(Text::new(at(centre.x, centre.y - SMALL / 2.0), SMALL, letter).bold().align(Align::Middle));
+}
+
+/// The dot at the end of a leader.
+pub(super) fn dot(picture: &mut Picture, centre: At) {
+    picture.solid(Ink::Black, Area::new(centre.x, centre.y, centre.x, centre.y).grown(0.5).corners());
+}
+
+/// A double-headed arrow along the grain, in a box that was found clear.
+pub(super) fn grain(picture: &mut Picture, area: Area) {
+    let (a, b) = if area.width() > area.height() {
+        let middle = (area.y0 + area.y1) / 2.0;
+        (at(area.x0, middle), at(area.x1, middle))
+    } else {
+        let middle = (area.x0 + area.x1) / 2.0;
+        (at(middle, area.y0), at(middle, area.y1))
+    };
+    picture.line(Line::Thin, &[a, b]);
+    picture.arrowhead(a, b);
+    picture.arrowhead(b, a);
+}
+
+/// The datum corner: a filled wedge in the corner of the blank nearest to lead end and fence edge.
+/// `up` is -1 where the view is seen from below.
+pub(super) fn datum(picture: &mut Picture, corner: At, up: f64) {
+    picture.solid(Ink::Black, vec![corner, at(corner.x + 4.0, corner.y), at(corner.x, corner.y + 4.0 * up)]);
+}
+
+/// The row of words along the top of a plan: which end leads, which way it is fed.
+/// Stands on the line `y` and is at least as long as the view.
+pub(super) fn feed_row(picture: &mut Picture, y: f64, length: f64) {
+    let lead = Text::new(at(0.0, y), LARGE, "LEAD END").bold();
+    let feed = Text::new(at(lead.width() + 24.0, y), SMALL, "FEED");
+    let trail_width = font::width("TRAIL END", SMALL, Weight::Regular);
+    let trail = (length - trail_width).max(feed.at.x + feed.width() + 6.0);
+    let (tip, tail) = (at(lead.width() + 5.0, y + SMALL / 2.0), at(lead.width() + 22.0, y + SMALL / 2.0));
+    picture.line(Line::Edge, &[tail, at(tip.x + 4.0, tip.y)]);
+    picture.solid(Ink::Black, vec![tip, at(tip.x + 6.0, tip.y - 1.8), at(tip.x + 6.0, tip.y + 1.8)]);
+    picture.text(lead);
+    picture.text(feed);
+    picture.text(Text::new(at(trail, y), SMALL, "TRAIL END"));
+}
+
+/// One end of a cutting plane: a wide stub outside the outline, an arrow in the direction of view, a letter.
+pub(super) fn plane_end(picture: &mut Picture, from: At, out: At, view: At, name: &str) {
+    let near = at(from.x + out.x * 1.5, from.y + out.y * 1.5);
+    let far = at(from.x + out.x * 8.0, from.y + out.y * 8.0);
+    picture.line(Line::Plane, &[near, far]);
+    let root = at(far.x - out.x * 0.35, far.y - out.y * 0.35);
+    let tip = at(root.x + view.x * 4.5, root.y + view.y * 4.5);
+    picture.line(Line::Thin, &[root, tip]);
+    picture.arrowhead(root, tip);
+    let middle = at(from.x + out.x * 4.2, from.y + out.y * 4.2);
+    let place = if out.x == 0.0 {
+        at(middle.x + view.x * 2.6, middle.y - SMALL / 2.0)
+    } else {
+        at(middle.x, middle.y + if view.y > 0.0 { 1.2 } else { -1.2 - SMALL })
+    };
+    picture.text(Text::new(place, SMALL, name).bold().align(Align::Middle));
+}
+
+/// The first clear place for a box of this size on a grid within a region, by the order of preference
+/// middle first, then outwards.
+pub(super) fn clear_place(picture: &Picture, region: Area, width: f64, height: f64) -> Option<Area> {
+    let (room_x, room_y) = (region.width() - width, region.height() - height);
+    if room_x < 0.0 || room_y < 0.0 {
+        return None;
+    }
+    const STEPS: [f64; 9] = [0.5, 0.375, 0.625, 0.25, 0.75, 0.125, 0.875, 0.04, 0.96];
+    STEPS
+        .iter()
+        .flat_map(|v| STEPS.iter().map(move |h| (*h, *v)))
+        .map(|(h, v)| {
+            let (x, y) = (region.x0 + h * room_x, region.y0 + v * room_y);
+            Area::new(x, y, x + width, y + height)
+        })
+        .find(|area| picture.is_clear(area))
+}
+
+/// Writes a word on cleared ground in the first free place of a region; tells whether it found one.
+pub(super) fn word(picture: &mut Picture, region: Area, word: &str, weight: Weight) -> bool {
+    let size = font::size(SMALL);
+    let width = font::width(word, SMALL, weight) + 2.0;
+    let height = (font::ASCENT + font::DESCENT) * size + 1.2;
+    let Some(area) = clear_place(picture, region, width, height) else { return false };
+    let text = Text::new(at(area.x0 + 1.0, area.y0 + 0.6 + font::DESCENT * size), SMALL, word);
+    picture.label(Text { weight, ..text });
+    true
+}

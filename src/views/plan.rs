@@ -1,0 +1,267 @@
+//! The plan: seen from above, fence edge at the bottom, lead end at the left.
+
+use super::marks::{self, LETTER_RADIUS};
+use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
+use super::{LARGE, Mapping, SMALL, Scale, inside};
+use crate::design::{Design, Grain, Part, Place, Role, VoidKind};
+use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
+use crate::geometry::{Outline, Point, Rect};
+use crate::length::Length;
+use crate::request::Request;
+
+/// A plan is drawn at least this high on paper, out of scale if it must be, mm.
+const LEAST_HEIGHT: f64 = 26.0;
+
+/// Draws the plan with its dimensions. The display list's origin is the lead/fence corner.
+pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
+    let (map, times) = Mapping::readable(scale, design.carrier.width, LEAST_HEIGHT);
+    let mut picture = Picture::default();
+    let size = at(map.x(design.carrier.length), map.y(design.carrier.width));
+
+    if let Some(keep_out) = &design.keep_out {
+        let area = within(keep_out.area, design);
+        picture.hatch(Hatch::NO_METAL, map.ring(&Outline::Rect(area)));
+    }
+    draw_parts(&mut picture, design, &map);
+    picture.ring(Line::Outline, carrier_ring(design, &map));
+    picture.line(Line::Fence, &[at(0.0, 0.0), at(size.x, 0.0)]);
+    if design.construction != "none" {
+        map.draw(&mut picture, Line::Blank, &design.blank.outline);
+    }
+    map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
+    draw_centres(&mut picture, design, &map);
+    let origin = map.point(design.origin());
+    marks::datum(&mut picture, origin, 1.0);
+
+    let centre = map.point(design.blank.outline.bounds().centre());
+    let (x_marks, left, right) = plan_marks(request, design, &map);
+    let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
+    if design.construction != "none" {
+        marks::plane_end(&mut picture, at(0.0, centre.y), at(-1.0, 0.0), at(0.0, 1.0), "A");
+        marks::plane_end(&mut picture, at(size.x, centre.y), at(1.0, 0.0), at(0.0, 1.0), "A");
+        marks::plane_end(&mut picture, at(centre.x, 0.0), at(0.0, -1.0), at(-1.0, 0.0), "B");
+        marks::plane_end(&mut picture, at(centre.x, size.y), at(0.0, 1.0), at(-1.0, 0.0), "B");
+        gaps.push(centre.x - 5.0);
+        gaps.push(centre.x + 2.0);
+    }
+    let fence = Text::new(at(widest_gap(&gaps), -1.4 - LARGE - 0.6), LARGE, "FENCE").bold().align(Align::Middle);
+    ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
+    ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
+    let balloon_edge = size.x + if right.is_empty() { 14.0 } else { 52.0 };
+    ordinates(&mut picture, Side::Right, size.x, right, LARGE);
+    picture.label(fence);
+
+    words(&mut picture, design, &map);
+    let homeless = letters(&mut picture, design, &map);
+    balloons(&mut picture, false, balloon_edge, homeless);
+
+    marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let title = Text::new(at(picture.area().x0, size.y + BAND + 10.5), LARGE, "PLAN").bold();
+    let rest = at(title.at.x + title.width() + 3.0, title.at.y);
+    picture.text(title);
+    picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
+    picture
+}
+
+/// The keep-out area as far as it lies on the carrier.
+fn within(area: Rect, design: &Design) -> Rect {
+    let clamp = |v: Length, most: Length| v.or_zero().min(most);
+    let (length, width) = (design.carrier.length, design.carrier.width);
+    Rect::new(clamp(area.x0, length), clamp(area.y0, width), clamp(area.x1, length), clamp(area.y1, width))
+}
+
+/// Outline of the carrier, with the lead/far corner off where it is clipped.
+pub(super) fn carrier_ring(design: &Design, map: &Mapping) -> Vec<At> {
+    let (length, width) = (design.carrier.length, design.carrier.width);
+    let clipped = design
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .find(|void| void.kind == VoidKind::ClippedCorner)
+        .map(|void| void.outline.bounds());
+    if design.parts.is_empty() {
+        return map.ring(&design.blank.outline);
+    }
+    let mut ring = vec![at(0.0, 0.0), at(map.x(length), 0.0), at(map.x(length), map.y(width))];
+    match clipped {
+        Some(corner) => ring.extend([at(map.x(corner.x1), map.y(width)), at(0.0, map.y(corner.y0))]),
+        None => ring.push(at(0.0, map.y(width))),
+    }
+    ring
+}
+
+fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let size = at(map.x(design.carrier.length), map.y(design.carrier.width));
+    let on_border = |a: At, b: At| {
+        let same = |p: f64, q: f64, border: f64| (p - border).abs() < 1e-6 && (q - border).abs() < 1e-6;
+        same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
+    };
+    for part in &design.parts {
+        let line = if matches!(part.role, Role::Base | Role::Packing) { Line::Hidden } else { Line::Edge };
+        for place in &part.places {
+            for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
+                picture.line(line, &[a, b]);
+            }
+            for void in &place.voids {
+                match void.kind {
+                    VoidKind::Pocket => map.draw(picture, line, &void.outline),
+                    VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
+                    VoidKind::Relief => draw_relief(picture, place, &void.outline, map),
+                    VoidKind::ClippedCorner => {}
+                }
+            }
+        }
+    }
+}
+
+/// A corner relief, as far as it bites past the pocket.
+pub(super) fn draw_relief(picture: &mut Picture, place: &Place, relief: &Outline, map: &Mapping) {
+    const TRUE_SIZE: Mapping = Mapping { across: 1.0, up: 1.0 };
+    let pockets: Vec<&Outline> =
+        place.voids.iter().filter(|void| void.kind == VoidKind::Pocket).map(|void| &void.outline).collect();
+    let visible = |p: At| !pockets.iter().any(|pocket| inside(pocket, p.x, p.y));
+    for (a, b) in segments(&TRUE_SIZE.ring(relief), true).filter(|(a, b)| visible(*a) && visible(*b)) {
+        let paper = |p: At| at(p.x * map.across, p.y * map.up);
+        picture.line(Line::Edge, &[paper(a), paper(b)]);
+    }
+}
+
+/// Centre lines through round pockets, the round blank and push-out holes.
+fn draw_centres(picture: &mut Picture, design: &Design, map: &Mapping) {
+    for (centre, diameter) in discs(design) {
+        let middle = map.point(centre);
+        let (rx, ry) = (map.x(diameter.half()) + 3.0, map.y(diameter.half()) + 3.0);
+        picture.line(Line::Centre, &[at(middle.x - rx, middle.y), at(middle.x + rx, middle.y)]);
+        picture.line(Line::Centre, &[at(middle.x, middle.y - ry), at(middle.x, middle.y + ry)]);
+    }
+}
+
+/// Centres and diameters of round pockets (a round blank has one, or is held by corner blocks).
+fn discs(design: &Design) -> Vec<(Point, Length)> {
+    let outlines = design.pockets.iter().map(|pocket| &pocket.outline);
+    let mut discs: Vec<(Point, Length)> = outlines
+        .filter_map(|outline| match outline {
+            Outline::Disc { centre, diameter } => Some((*centre, *diameter)),
+            _ => None,
+        })
+        .collect();
+    if let (true, Outline::Disc { centre, diameter }) = (discs.is_empty(), &design.blank.outline) {
+        discs.push((*centre, *diameter));
+    }
+    discs
+}
+
+/// Corners that are dimensioned: of a polygon all (up to twelve, else its box), of a disc the centre.
+fn corners(outline: &Outline) -> Vec<Point> {
+    match outline {
+        Outline::Rect(rect) => rect.corners().to_vec(),
+        Outline::Disc { centre, .. } => vec![*centre],
+        Outline::Polygon(points) if points.len() <= 12 => points.clone(),
+        Outline::Polygon(_) => outline.bounds().corners().to_vec(),
+    }
+}
+
+/// Figures under the plan, to its left and (only where the trail end differs) to its right.
+fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
+    let carrier = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, design.carrier.width);
+    let mut points: Vec<Point> =
+        if design.parts.is_empty() { corners(&design.blank.outline) } else { carrier.corners().to_vec() };
+    if design.parts.is_empty() {
+        points.extend(design.carve.corners());
+    }
+    points.extend(design.pockets.iter().flat_map(|pocket| corners(&pocket.outline)));
+    points.extend(design.parts.iter().flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    let number = |length: Length| request.shop.ruler.number(length);
+    let middle = design.carrier.length.half();
+    let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
+
+    let below = points.iter().map(|p| Mark { place: map.x(p.x), feature: map.y(p.y), text: number(p.x) }).collect();
+    let left: Vec<Point> = points.iter().filter(|p| p.x <= middle).copied().collect();
+    let right: Vec<Point> =
+        points.iter().filter(|p| p.x > middle && !left.iter().any(|other| other.y == p.y)).copied().collect();
+    (below, left.iter().map(mark_y).collect(), right.iter().map(mark_y).collect())
+}
+
+/// Names of areas, where there is room for them; the notes beside the plan say the same.
+fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let paper = |rect: Rect| Area::new(map.x(rect.x0), map.y(rect.y0), map.x(rect.x1), map.y(rect.y1)).grown(-1.0);
+    let blank = paper(design.blank.outline.bounds());
+    if let Some(keep_out) = &design.keep_out {
+        marks::word(picture, paper(within(keep_out.area, design)), "NO METAL", Weight::Bold);
+    }
+    if design.construction != "none" {
+        marks::word(picture, blank, "BLANK", Weight::Bold);
+    }
+    marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
+    let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };
+    marks::word(picture, near, "datum corner", Weight::Regular);
+}
+
+/// Part letters and grain arrows inside the parts; returns the letters that found no room.
+fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, String)> {
+    let mut homeless = Vec::new();
+    for part in &design.parts {
+        for place in &part.places {
+            let bounds = place.outline.bounds();
+            let region = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1));
+            let side = 2.0 * LETTER_RADIUS + 1.0;
+            match solid_place(picture, design, part, place, map, region, side, side) {
+                Some(area) => {
+                    marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
+                }
+                None if !matches!(part.role, Role::Base | Role::Packing) => {
+                    let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
+                    homeless.push((middle, part.id.clone()));
+                }
+                None => {}
+            }
+            let (w, h) = match part.grain {
+                Grain::AlongFeed => (16.0, 2.4),
+                Grain::AcrossFeed => (2.4, 16.0),
+                Grain::None => continue,
+            };
+            if let Some(area) = solid_place(picture, design, part, place, map, region, w, h) {
+                marks::grain(picture, area);
+            }
+        }
+    }
+    homeless
+}
+
+/// A clear box whose middle lies in the wood of a part that is seen from above.
+#[expect(clippy::too_many_arguments, reason = "one private helper, called twice")]
+fn solid_place(
+    picture: &Picture,
+    design: &Design,
+    part: &Part,
+    place: &Place,
+    map: &Mapping,
+    region: Area,
+    width: f64,
+    height: f64,
+) -> Option<Area> {
+    const STEPS: [f64; 11] = [0.9, 0.1, 0.8, 0.2, 0.7, 0.3, 0.6, 0.4, 0.5, 0.95, 0.05];
+    let covered = |x: f64, y: f64| {
+        let above = design.parts.iter().filter(|other| other.id != part.id).flat_map(|other| &other.places);
+        inside(&design.blank.outline, x, y)
+            || place.voids.iter().any(|void| inside(&void.outline, x, y))
+            || above.filter(|other| other.z1 > place.z1).any(|other| inside(&other.outline, x, y))
+    };
+    let (room_x, room_y) = (region.width() - width, region.height() - height);
+    if room_x < 0.0 || room_y < 0.0 {
+        return None;
+    }
+    STEPS
+        .iter()
+        .flat_map(|h| STEPS.iter().rev().map(move |v| (*h, *v)))
+        .map(|(h, v)| {
+            let (x, y) = (region.x0 + h * room_x, region.y0 + v * room_y);
+            Area::new(x, y, x + width, y + height)
+        })
+        .find(|area| {
+            let (x, y) = ((area.x0 + area.x1) / 2.0 / map.across, (area.y0 + area.y1) / 2.0 / map.up);
+            inside(&place.outline, x, y) && !covered(x, y) && picture.is_clear(area)
+        })
+}

@@ -1,0 +1,305 @@
+//! Sections through the middle of the blank, along the feed and across it.
+
+use super::ordinate::{Mark, Side, balloons, ordinates};
+use super::{LARGE, Mapping, SMALL, Scale, depth_text, marks};
+use crate::design::{Design, Place, PocketKind};
+use crate::drawing::{Align, Area, Hatch, Line, Picture, Text, Weight, at, font};
+use crate::geometry::Outline;
+use crate::length::Length;
+use crate::request::Request;
+
+/// A section is drawn at least this high on paper, out of scale if it must be, mm.
+const LEAST_HEIGHT: f64 = 16.0;
+
+/// Which section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Section {
+    /// A-A, along the feed, seen from the fence.
+    Along,
+    /// B-B, across the feed, seen from the trail end.
+    Across,
+}
+
+/// Draws a section through the middle of the blank. The display list's origin is the carrier's lower
+/// left corner. Heights are meaningful only when the blank's thickness is known.
+pub fn section(request: &Request, design: &Design, which: Section, scale: Scale) -> Picture {
+    let (map, times) = Mapping::readable(scale, design.carrier.thickness, LEAST_HEIGHT);
+    let centre = design.blank.outline.bounds().centre();
+    let (length, cut_at) = match which {
+        Section::Along => (design.carrier.length, centre.y),
+        Section::Across => (design.carrier.width, centre.x),
+    };
+    let cut = Cut { which, at: cut_at.to_mm() };
+    let mut picture = Picture::default();
+    let top = map.y(design.carrier.thickness);
+    let right = map.x(length);
+
+    let mut dots = Vec::new();
+    let along = Cut { which: Section::Along, at: centre.y.to_mm() };
+    for (row, part) in design.parts.iter().enumerate() {
+        // Section B-B need not repeat the letters that section A-A has.
+        let lettered =
+            which == Section::Across && part.places.iter().any(|place| !along.chords(&place.outline).is_empty());
+        for place in &part.places {
+            let cells = Cells::of(place, &cut);
+            for (x0, x1, z0, z1) in cells.boxes() {
+                let area = Area::new(x0 * map.across, z0 * map.up, x1 * map.across, z1 * map.up);
+                picture.hatch(Hatch::of_part(row), area.corners());
+            }
+            for ((ax, az), (bx, bz)) in cells.edges() {
+                picture.line(Line::Edge, &[at(ax * map.across, az * map.up), at(bx * map.across, bz * map.up)]);
+            }
+            let widest = cells.boxes().into_iter().fold(None::<(f64, f64, f64, f64)>, |best, cell| {
+                let size = |(x0, x1, z0, z1): (f64, f64, f64, f64)| (x1 - x0) * (z1 - z0);
+                match best {
+                    Some(best) if size(best) >= size(cell) - 1e-9 => Some(best),
+                    _ => Some(cell),
+                }
+            });
+            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered) {
+                dots.push((at((x0 + x1) / 2.0 * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
+            }
+        }
+    }
+    draw_blank(&mut picture, design, &cut, &map);
+    if which == Section::Along {
+        let marks = height_marks(request, design, &cut, &map);
+        ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
+    }
+    let (near, far) = match which {
+        Section::Along => ("LEAD", "TRAIL"),
+        Section::Across => ("FENCE", "FAR"),
+    };
+    let far_width = font::width(far, SMALL, Weight::Bold);
+    let far_at = (right - far_width).max(font::width(near, SMALL, Weight::Bold) + 6.0);
+    // Relief that stands above the border may reach into the row of words.
+    let words = top.max(map.y(design.blank.highest)) + 2.4;
+    picture.text(Text::new(at(0.0, words), SMALL, near).bold());
+    picture.text(Text::new(at(far_at, words), SMALL, far).bold());
+    if !dots.is_empty() {
+        balloons(&mut picture, true, -9.0, dots);
+    }
+    if which == Section::Along {
+        captions(&mut picture, request, design, right);
+    }
+    titles(&mut picture, which, scale, times, words + 7.0);
+    picture
+}
+
+fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f64) {
+    let left = picture.area().x0;
+    let (name, way) = match which {
+        Section::Along => ("SECTION A-A", "along"),
+        Section::Across => ("SECTION B-B", "across"),
+    };
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
+    let name = Text::new(at(left, y), LARGE, name).bold();
+    let rest = at(left + name.width() + 3.0, y);
+    picture.text(name);
+    picture.text(Text::new(rest, SMALL, &format!("{way}, {}{exaggerated}", scale.text)));
+}
+
+/// Depths that are set on a machine, under section A-A.
+fn captions(picture: &mut Picture, request: &Request, design: &Design, right: f64) {
+    let (left, mut y) = (picture.area().x0, picture.area().y0 - 2.0);
+    let room = (right - left).max(100.0);
+    let mut write = |text: &str, height: f64, weight: Weight| {
+        for line in font::wrap(text, height, weight, room) {
+            y -= 1.5 * height;
+            let text = Text::new(at(left, y), height, &line);
+            picture.text(Text { weight, ..text });
+        }
+    };
+    let held = |pocket: &&crate::design::Pocket| {
+        let (pocket, blank) = (pocket.outline.bounds(), design.blank.outline.bounds());
+        pocket.x0 <= blank.x0 && blank.x1 <= pocket.x1
+    };
+    if let Some(pocket) = design.pockets.iter().find(held) {
+        let depth = pocket.z1 - pocket.z0;
+        match pocket.kind {
+            PocketKind::Blind => {
+                write(&format!("POCKET DEPTH {}", depth_text(request, depth)), LARGE, Weight::Bold);
+                write(&format!("not deeper; floor left {}", depth_text(request, pocket.z0)), SMALL, Weight::Regular);
+            }
+            PocketKind::OnBase => {
+                write(&format!("RAIL HEIGHT {}", depth_text(request, depth)), LARGE, Weight::Bold);
+                write(&format!("not higher; base {}", depth_text(request, pocket.z0)), SMALL, Weight::Regular);
+            }
+            PocketKind::Open => write("The blank lies on the machine's bed.", SMALL, Weight::Regular),
+        }
+    }
+    if design.adhesive > Length::ZERO {
+        let text = format!("Under the blank: adhesive {} thick", depth_text(request, design.adhesive));
+        write(&text, SMALL, Weight::Regular);
+    }
+    let text = format!("Dashed: deepest cut, {} below the top plane", depth_text(request, design.depth_below_top));
+    write(&text, SMALL, Weight::Regular);
+}
+
+fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
+    let blank = &design.blank;
+    let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
+    for chord in cut.chords(&blank.outline) {
+        let area = across(chord, map.y(blank.z0), map.y(blank.z1));
+        picture.hatch(Hatch::BLANK, area.corners());
+        picture.frame(Line::Blank, area);
+        if blank.highest > blank.z1 {
+            let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
+            picture.frame(Line::Hidden, relief);
+        }
+        let top = map.y(design.carrier.thickness);
+        let floor = map.y(design.carrier.thickness - design.depth_below_top);
+        for carve in cut.chords(&Outline::Rect(design.carve)) {
+            let (x0, x1) = (carve.0 * map.across, carve.1 * map.across);
+            picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
+        }
+        if !marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold) {
+            let (x, y) = ((area.x0 + area.x1) / 2.0, map.y(blank.highest).max(top) + 2.4);
+            picture.line(Line::Thin, &[at(x, (area.y0 + area.y1) / 2.0), at(x, y - 0.9)]);
+            marks::dot(picture, at(x, (area.y0 + area.y1) / 2.0));
+            picture.text(Text::new(at(x, y), SMALL, "BLANK").bold().align(Align::Middle));
+        }
+    }
+}
+
+/// Heights above the bed face: of every face of every part, the pocket floors and the blank.
+fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) -> Vec<Mark> {
+    let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
+    let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
+    let places = design.parts.iter().flat_map(|part| &part.places);
+    for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
+        if let Some(x) = start(outline) {
+            heights.extend([(z0, x), (z1, x)]);
+        }
+    }
+    for pocket in &design.pockets {
+        if let Some(x) = start(&pocket.outline) {
+            heights.push((pocket.z0, x));
+        }
+    }
+    if let Some(x) = start(&design.blank.outline) {
+        heights.extend([(design.blank.z1, x), (design.blank.highest, x)]);
+    }
+    heights
+        .into_iter()
+        .map(|(z, x)| Mark { place: map.y(z), feature: x, text: request.shop.depth_ruler.number(z) })
+        .collect()
+}
+
+/// An upright plane through the design.
+struct Cut {
+    which: Section,
+    at: f64,
+}
+
+impl Cut {
+    /// Where the plane passes through an outline: intervals along the section, mm.
+    fn chords(&self, outline: &Outline) -> Vec<(f64, f64)> {
+        let axes = |x: f64, y: f64| match self.which {
+            Section::Along => (x, y),
+            Section::Across => (y, x),
+        };
+        if let Outline::Disc { centre, diameter } = outline {
+            let (middle, aside) = axes(centre.x.to_mm(), centre.y.to_mm());
+            let radius = diameter.to_mm() / 2.0;
+            let square = radius * radius - (self.at - aside) * (self.at - aside);
+            let half = if square > 0.0 { libm::sqrt(square) } else { return Vec::new() };
+            return vec![(middle - half, middle + half)];
+        }
+        let corners = match outline {
+            Outline::Rect(rect) => rect.corners().to_vec(),
+            Outline::Polygon(points) => points.clone(),
+            Outline::Disc { .. } => Vec::new(),
+        };
+        let points: Vec<(f64, f64)> = corners.iter().map(|p| axes(p.x.to_mm(), p.y.to_mm())).collect();
+        let mut crossings: Vec<f64> = points
+            .iter()
+            .zip(points.iter().cycle().skip(1))
+            .filter(|(a, b)| (a.1 <= self.at) != (b.1 <= self.at))
+            .map(|(a, b)| a.0 + (b.0 - a.0) * (self.at - a.1) / (b.1 - a.1))
+            .collect();
+        crossings.sort_by(f64::total_cmp);
+        crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+    }
+}
+
+/// The cut face of one part: a grid of boxes, each wood or not.
+struct Cells {
+    x: Vec<f64>,
+    z: Vec<f64>,
+    wood: Vec<Vec<bool>>,
+}
+
+/// Left, right, bottom, top of a box in a section, mm.
+type CellBox = (f64, f64, f64, f64);
+
+impl Cells {
+    fn of(place: &Place, cut: &Cut) -> Cells {
+        let boxes = |outline: &Outline, z0: Length, z1: Length| -> Vec<CellBox> {
+            cut.chords(outline).into_iter().map(|(a, b)| (a, b, z0.to_mm(), z1.to_mm())).collect()
+        };
+        let solids = boxes(&place.outline, place.z0, place.z1);
+        let voids: Vec<CellBox> = place.voids.iter().flat_map(|void| boxes(&void.outline, void.z0, void.z1)).collect();
+        let breaks = |pick: fn(&CellBox) -> [f64; 2]| {
+            let mut breaks: Vec<f64> = solids.iter().chain(&voids).flat_map(pick).collect();
+            breaks.sort_by(f64::total_cmp);
+            breaks.dedup_by(|later, kept| *later - *kept < 1e-6);
+            breaks
+        };
+        let (x, z) = (breaks(|cell| [cell.0, cell.1]), breaks(|cell| [cell.2, cell.3]));
+        let within = |cells: &[CellBox], x: f64, z: f64| {
+            cells.iter().any(|cell| cell.0 < x && x < cell.1 && cell.2 < z && z < cell.3)
+        };
+        let middles = |breaks: &[f64]| -> Vec<f64> {
+            breaks.iter().zip(breaks.iter().skip(1)).map(|(a, b)| (a + b) / 2.0).collect()
+        };
+        let wood = middles(&z)
+            .iter()
+            .map(|z| middles(&x).iter().map(|x| within(&solids, *x, *z) && !within(&voids, *x, *z)).collect())
+            .collect();
+        Cells { x, z, wood }
+    }
+
+    fn is_wood(&self, column: Option<usize>, row: Option<usize>) -> bool {
+        let row = row.and_then(|row| self.wood.get(row));
+        row.zip(column).and_then(|(row, column)| row.get(column)).copied().unwrap_or(false)
+    }
+
+    /// The wood as boxes, each as wide as it goes.
+    fn boxes(&self) -> Vec<CellBox> {
+        let mut boxes: Vec<CellBox> = Vec::new();
+        for (row, z) in self.z.iter().zip(self.z.iter().skip(1)).enumerate() {
+            for (column, x) in self.x.iter().zip(self.x.iter().skip(1)).enumerate() {
+                if !self.is_wood(Some(column), Some(row)) {
+                    continue;
+                }
+                match boxes.last_mut() {
+                    Some(last) if last.1 == *x.0 && last.2 == *z.0 => last.1 = *x.1,
+                    _ => boxes.push((*x.0, *x.1, *z.0, *z.1)),
+                }
+            }
+        }
+        boxes
+    }
+
+    /// The edges between wood and air.
+    fn edges(&self) -> Vec<((f64, f64), (f64, f64))> {
+        let mut edges = Vec::new();
+        for (row, z) in self.z.iter().enumerate() {
+            for (column, x) in self.x.iter().enumerate() {
+                let (left, below) = (column.checked_sub(1), row.checked_sub(1));
+                if let Some(next) = self.z.get(row + 1)
+                    && self.is_wood(left, Some(row)) != self.is_wood(Some(column), Some(row))
+                {
+                    edges.push(((*x, *z), (*x, *next)));
+                }
+                if let Some(next) = self.x.get(column + 1)
+                    && self.is_wood(Some(column), below) != self.is_wood(Some(column), Some(row))
+                {
+                    edges.push(((*x, *z), (*next, *z)));
+                }
+            }
+        }
+        edges
+    }
+}
