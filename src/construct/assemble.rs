@@ -400,7 +400,10 @@ fn twin_role(role: Role) -> Option<Role> {
 
 /// Saws the lead/far corner off every part that reaches it.
 fn clip_corner(parts: &mut [Part], carrier: Extent) {
-    let leg = Length::inches(3, 4);
+    // Narrow carriers keep 3/4 in of surface under the roller at the far side beside the clip; one
+    // shorter than any gap a roller notices does no harm.
+    let spare = (carrier.width.half() - Length::inches(3, 4)).down(Length::inches(1, 32));
+    let leg = spare.clamp(Length::inches(3, 16), Length::inches(3, 4));
     let (end, far) = (Length::ZERO, carrier.width);
     let corner = vec![Point::new(end, far - leg), Point::new(end + leg, far), Point::new(end, far)];
     for place in parts.iter_mut().flat_map(|part| &mut part.places) {

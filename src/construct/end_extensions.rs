@@ -106,13 +106,13 @@ impl EndExtensions {
             (heights.floor, heights.top)
         } else {
             bare_thickness(setting, setting.thickness)?;
-            bare_thickness(setting, layer.height)?;
             trace.reasons.push(blank_thickness_reason(setting));
             (zero, setting.thickness)
         };
         let (depth_below_top, flute) = cut_depth(setting, top, floor, false)?;
         waived.extend(flute);
         let z = (floor, floor + layer.height);
+        bare_thickness(setting, z.1)?;
         let blank = Rect::sized(along.near(), fence, along.pocket(), across.pocket());
         if kind == Kind::SpliceRail {
             parts.push(layer_part("fence rail", Role::FenceRail, &layer, Rect::new(zero, zero, length, fence), z));
@@ -143,12 +143,12 @@ impl EndExtensions {
             self,
             Draft {
                 variant: format!("{words}, {}", layer.material),
-                carrier: Extent { length, width, thickness: top.max(z.1) },
+                carrier: Extent { length, width, thickness: z.1 },
                 blank: place_blank(setting, blank.x0, fence, floor),
                 pockets: vec![Pocket {
                     outline: Outline::Rect(blank),
                     z0: floor,
-                    z1: top,
+                    z1: z.1,
                     kind: if floor > zero { PocketKind::OnBase } else { PocketKind::Open },
                     relief: None,
                 }],

@@ -119,7 +119,7 @@ impl FlushFrame {
                 pockets: vec![Pocket {
                     outline: Outline::Rect(pocket),
                     z0: Length::ZERO,
-                    z1: top,
+                    z1: layer.height,
                     kind: PocketKind::Open,
                     relief: Option::None,
                 }],

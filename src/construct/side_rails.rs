@@ -75,7 +75,7 @@ impl SideRails {
                 pockets: vec![Pocket {
                     outline: Outline::Rect(blank),
                     z0: zero,
-                    z1: top,
+                    z1: layer.height,
                     kind: PocketKind::Open,
                     relief: None,
                 }],

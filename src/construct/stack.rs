@@ -191,7 +191,7 @@ pub enum Allowed {
     Lower,
     /// The same, or thicker stock with packing under the blank.
     LowerOrPacked,
-    /// At most 1/64 in higher, the blank then lies deeper.
+    /// Any that is higher, the blank then lies deeper.
     Higher,
 }
 
@@ -236,6 +236,11 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, allowed: Allowed) -> R
         let mut packed: Vec<&Stock> = request.stock.iter().filter(packable).collect();
         packed.sort_by_key(|stock| stock.total());
         choices.extend(packed.into_iter().map(|stock| of_stock(stock, stock.total() - height)));
+    }
+    if allowed == Allowed::Higher {
+        let mut higher: Vec<&Stock> = request.stock.iter().filter(|stock| stock.total() - height >= off).collect();
+        higher.sort_by_key(|stock| stock.total());
+        choices.extend(higher.into_iter().map(whole));
     }
     if let Some(choice) = choices.into_iter().nth(setting.upper_choice) {
         return Ok(choice);

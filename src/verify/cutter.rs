@@ -114,8 +114,16 @@ fn perimeter(case: &Case, checks: &mut Vec<Check>) {
         return;
     }
     let (walls, past) = (case.walls, reach_past(case));
-    let sides = [("fence", walls.fence), ("far", walls.far), ("lead", walls.lead), ("trail", walls.trail)];
-    for (side, wall) in sides {
+    // Where nothing stands beside the blank, its own waste keeps the cutter on the wood.
+    let (carve, plan) = (case.design.carve, case.plan);
+    let sides = [
+        ("fence", walls.fence, carve.y0 - plan.y0),
+        ("far", walls.far, plan.y1 - carve.y1),
+        ("lead", walls.lead, carve.x0 - plan.x0),
+        ("trail", walls.trail, plan.x1 - carve.x1),
+    ];
+    for (side, wall, waste) in sides {
+        let wall = if wall > Length::ZERO { wall } else { waste };
         lengths(checks, Rule::PerimeterInside, &format!("{side} side"), wall - past, AtLeast, BEYOND_PERIMETER);
     }
 }

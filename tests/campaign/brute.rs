@@ -157,6 +157,9 @@ impl<'a> View<'a> {
             Meets::Pocket { bite: Some(bite), .. } => WALL.max(HALF + bite),
             _ => WALL,
         };
+        // A cut all round runs past the ends of the blank as it does past its sides.
+        let carve = &self.request.carve;
+        let wall = if self.all_round() { wall.max(HALF + carve.cutter + carve.overrun) } else { wall };
         let wanted = machine.cutter_to_roller + machine.grip_wanted;
         pair.near >= wall
             && pair.far() >= wall
@@ -254,7 +257,7 @@ impl<'a> View<'a> {
     /// Width below which a rail that is held at its ends only bows more than 1/64 in under the
     /// guide: a beam on two supports with its load in the middle sags F l^3 / (48 E I), I = R A^3 / 12
     /// (USDA Wood Handbook, ch. 9), which for A gives the cube root of F l^3 / (4 E R d).
-    fn stiff(&self) -> Length {
+    pub fn stiff(&self) -> Length {
         let force = self.request.shop.estimates.guide_force_lbf;
         let span = self.length.nominal.to_inches();
         let cube = force * span * span * span / (4.0 * 1.2e6 * self.thickness.to_inches() / 64.0);
