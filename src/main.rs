@@ -15,6 +15,10 @@ fn main() -> ExitCode {
         Ok(()) => ExitCode::from(reply.code),
         // A reader that has seen enough, such as `head`, is no fault.
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-        Err(_) => ExitCode::from(code::FILES),
+        Err(error) => {
+            // Standard error may be gone too; then the code has to do.
+            let _ = writeln!(io::stderr(), "cannot print: {error}");
+            ExitCode::from(code::FILES)
+        }
     }
 }

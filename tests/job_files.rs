@@ -415,12 +415,13 @@ fn readings_margins_and_shapes_are_understood() {
     assert!(request.cautions.iter().any(|told| told.contains("out of square")));
 
     // Wide end 6 leads, 4-1/2 trails over 18: the area ends 3 from the trail end, where the width is
-    // 4-1/2 + 1-1/2 x 3/18 = 4-3/4; an area 3-3/4 wide from 1/2 leaves 1/2.
+    // 4-1/2 + 1-1/2 x 3/18 = 4-3/4; an area 3-3/4 wide from 1/2 fits. From the wide end's far side it
+    // leaves 6 - 1/2 - 3-3/4 = 1-3/4.
     let request = good(
         "[blank]\nshape = \"taper\"\nlength = 18\nwidth = 6\nnarrow-width = \"4-1/2\"\nthickness = \".75\"\n\
          [carve]\nlength = 12\nfrom-lead = 3\nwidth = \"3-3/4\"\nfrom-fence = \"1/2\"\n",
     );
-    assert_eq!(request.carve.margin_far, inches(1, 2));
+    assert_eq!(request.carve.margin_far, inches(7, 4));
     assert_eq!(request.carve.margin_trail, inches(3, 1));
 }
 

@@ -265,7 +265,7 @@ Gull plaque: Blind pocket in one board (MDF 1).
 
   carrier        17-1/16 x 7-9/16 x 1 in (433.4 x 192.1 x 25.4 mm)
   blank at       4 in from the lead end, 3/4 in from the fence edge
-  centre         -1/32 in along, -1/32 in across: the blank's centre less the carrier's
+  centre         -1/32 in along, -1/32 in across from the carrier's centre (plus: to trail, to far)
   deepest cut    1/4 in below the top plane (the machine reaches 1 in)
   hold           snug: card shims at the trail and far sides; the blank must not slide when pushed
                  by hand
@@ -282,6 +282,7 @@ fn an_unmeasured_thickness_gets_no_depth_anywhere() {
     let (request, mut design) = (request(), plaque());
     design.blank.thickness_known = false;
     let summary = text::summary(&request, &design);
+    assert!(summary.contains("  carrier        17-1/16 x 7-9/16 in, thickness not known\n"), "{summary}");
     assert!(summary.contains("DO NOT SET DEPTH YET") && !summary.contains("below the top plane"), "{summary}");
     let json = parsed(&request, &design);
     for depth in
@@ -290,6 +291,9 @@ fn an_unmeasured_thickness_gets_no_depth_anywhere() {
         assert!(depth.is_null(), "{json:#}");
     }
     assert_eq!(json["pockets"][0]["length"]["text"], "9-1/16 in");
+    assert!(json["carrier"]["thickness"].is_null() && json["parts"][0]["thickness"].is_null());
+    let files = files::render(&Source::new(&request, &design), &["csv".to_owned()]).expect("rendered");
+    assert_eq!(files.iter().map(|file| file.name.as_str()).collect::<Vec<_>>(), ["design.json"]);
 }
 
 #[test]
@@ -373,8 +377,12 @@ Cannot be built
 #[test]
 fn a_refusal_gives_numbers_and_a_cure() {
     // The ornament leaves 1 - 1/16 - 3/8 = 9/16 in to cut.
-    let cures =
-        [Cure { rule: Rule::DepthReach, key: "carve.depth".to_owned(), text: "cut at most 9/16 in deep".to_owned() }];
+    let cures = [Cure {
+        rule: Rule::DepthReach,
+        key: "carve.depth".to_owned(),
+        value: Some(inches(0, 9, 16)),
+        text: "cut at most 9/16 in deep".to_owned(),
+    }];
     let outcome = Outcome { designs: Vec::new(), rejected: vec![rejected()] };
     assert_eq!(
         text::refusal(&request(), &outcome, &cures),
@@ -520,7 +528,7 @@ fn stands_are_wanted_beyond_36_in_or_24_in_of_overhang() {
 #[test]
 fn formats_can_be_chosen_and_the_stamp_is_always_there() {
     let (request, design) = (request(), plaque());
-    let source = Source { request: &request, design: &design };
+    let source = Source::new(&request, &design);
     let names = |only: &[&str]| -> Vec<String> {
         let only: Vec<String> = only.iter().map(|id| (*id).to_owned()).collect();
         files::render(&source, &only).expect("rendered").into_iter().map(|file| file.name).collect()

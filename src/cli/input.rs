@@ -40,6 +40,9 @@ impl Job {
                 folder: "job.carrier".into(),
             });
         }
+        if named.is_empty() {
+            return Err(Failure::usage("the job is empty: name a file, - for standard input, or sizes"));
+        }
         let path = Path::new(named);
         let shown = path.display().to_string();
         let text = read_file(path)?;

@@ -15,7 +15,7 @@ use crate::job;
 use crate::length::looks_like_sizes;
 use crate::library;
 use crate::output::files::{self, FORMATS, Source, WriteError};
-use crate::output::{json, text, worksheet};
+use crate::output::{json, pdf, text, worksheet};
 use crate::plan::{self, Plan};
 use crate::request::Request;
 use crate::rules::{RULES, Rule};
@@ -214,14 +214,14 @@ fn design(job: &Job, out: Option<&Path>, only: &[String]) -> Result<Reply, Failu
         Ok(planned) => planned,
         Err(refusal) => return Ok(refusal),
     };
-    let source = Source { request: &job.request, design: &planned.design };
+    let source = Source::new(&job.request, &planned.design);
     let rendered = files::render(&source, only).map_err(|error| Failure::fault(error.to_string()))?;
     let folder = out.unwrap_or(Path::new(&job.folder));
     files::write(folder, &rendered)?;
     let mut answer = text::summary(&job.request, &planned.design);
     let names: Vec<&str> = rendered.iter().map(|file| file.name.as_str()).collect();
     answer.push('\n');
-    answer.push_str(&text::paragraph(&format!("Written to {}: {}", folder.display(), names.join(", "))));
+    answer.push_str(&text::paragraph(&format!("Written to {}: {}", folder.display(), files::names_in_short(&names))));
     Ok(Reply::done(answer))
 }
 
@@ -279,7 +279,14 @@ fn machine(action: Option<MachineAction>) -> Result<Reply, Failure> {
     match action.unwrap_or(MachineAction::Worksheet { out: None }) {
         MachineAction::Worksheet { out: None } => Ok(Reply::done(worksheet::text())),
         MachineAction::Worksheet { out: Some(path) } => {
-            files::write_new(&path, worksheet::text().as_bytes())?;
+            let printable = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf"));
+            let bytes = if printable {
+                let meta = pdf::Meta { title: worksheet::TITLE.to_owned(), language: "en".to_owned() };
+                pdf::render(&worksheet::pages(), &meta).map_err(|error| Failure::fault(error.to_string()))?
+            } else {
+                worksheet::text().into_bytes()
+            };
+            files::write_new(&path, &bytes)?;
             Ok(Reply::done(format!("Wrote {}\n", path.display())))
         }
         MachineAction::Profile { row, out } => {

@@ -371,9 +371,11 @@ impl Picture {
         self.items.push(Item::Hatched { rings: vec![ring], hatch });
     }
 
-    /// Adds a text.
+    /// Adds a text, unless it is empty.
     pub fn text(&mut self, text: Text) {
-        self.items.push(Item::Text(text));
+        if !text.text.is_empty() {
+            self.items.push(Item::Text(text));
+        }
     }
 
     /// Adds a text on a cleared ground, for places that are hatched.

@@ -1,13 +1,16 @@
 //! The files of a design, and how they are written: all of them, or none.
 
+use std::cell::OnceCell;
 use std::fmt;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::design::Design;
-use crate::output::{csv, json};
+use crate::drawing::Page;
+use crate::output::{csv, json, pdf, svg};
 use crate::request::Request;
+use crate::sheet::sheets;
 
 /// Name of the file by which a folder of ours is recognised.
 pub const STAMP_FILE: &str = "design.json";
@@ -21,6 +24,19 @@ pub struct Source<'a> {
     pub request: &'a Request,
     /// The verified design.
     pub design: &'a Design,
+    sheets: OnceCell<Vec<Page>>,
+}
+
+impl<'a> Source<'a> {
+    /// A verified design and the request it answers.
+    pub fn new(request: &'a Request, design: &'a Design) -> Source<'a> {
+        Source { request, design, sheets: OnceCell::new() }
+    }
+
+    /// Its sheets, laid out once for all formats, and only if one wants them.
+    fn sheets(&self) -> &[Page] {
+        self.sheets.get_or_init(|| sheets(self.request, self.design))
+    }
 }
 
 /// A file, ready to be written.
@@ -50,7 +66,21 @@ pub struct Format {
 
 /// Every format, in the order they are rendered. The last one lists the others.
 pub const FORMATS: &[Format] = &[
-    Format { id: "csv", file: "cutlist.csv", what: "parts to make, for a spreadsheet", always: false, render: as_csv },
+    Format {
+        id: "pdf",
+        file: "sheets.pdf",
+        what: "drawing, parts, build sequence and machine card, to print",
+        always: false,
+        render: as_pdf,
+    },
+    Format { id: "svg", file: "sheet-N.svg", what: "the same sheets, one file each", always: false, render: as_svg },
+    Format {
+        id: "csv",
+        file: "cutlist.csv",
+        what: "parts to make, for a spreadsheet; left out until the blank's thickness is measured",
+        always: false,
+        render: as_csv,
+    },
     Format {
         id: "json",
         file: STAMP_FILE,
@@ -77,7 +107,31 @@ impl fmt::Display for RenderError {
 
 impl std::error::Error for RenderError {}
 
+fn as_pdf(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let file = "sheets.pdf";
+    let title = match source.request.name.as_str() {
+        "" => source.design.title.clone(),
+        name => format!("{name}: {}", source.design.title),
+    };
+    let meta = pdf::Meta { title, language: "en".to_owned() };
+    let bytes =
+        pdf::render(source.sheets(), &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
+    Ok(vec![Rendered { name: file.to_owned(), bytes }])
+}
+
+fn as_svg(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let files = source.sheets().iter().enumerate().map(|(place, page)| Rendered {
+        name: format!("sheet-{}.svg", place + 1),
+        bytes: svg::render(page).into_bytes(),
+    });
+    Ok(files.collect())
+}
+
 fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    // Nothing is sawn before the blank's thickness is measured.
+    if !source.design.blank.thickness_known {
+        return Ok(Vec::new());
+    }
     let file = "cutlist.csv";
     let bytes =
         csv::render(source.request, source.design).map_err(|error| RenderError { file, message: error.to_string() })?;
@@ -101,6 +155,20 @@ pub fn render(source: &Source<'_>, only: &[String]) -> Result<Vec<Rendered>, Ren
         }
     }
     Ok(files)
+}
+
+/// Names of files for a report: of a format that makes several, only the first and the last.
+pub fn names_in_short(names: &[&str]) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for format in FORMATS {
+        let ours: Vec<&str> = names.iter().copied().filter(|name| is_name_of(format, name)).collect();
+        match ours.as_slice() {
+            [] => {}
+            [only] => said.push((*only).to_owned()),
+            [first, .., last] => said.push(format!("{first} to {last}")),
+        }
+    }
+    said.join(", ")
 }
 
 /// Why a folder was not written.
@@ -167,11 +235,7 @@ pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    // On the same file system as the folder, so that renaming cannot turn into copying.
-    let aside = tempfile::Builder::new()
-        .prefix(".sledwright-")
-        .tempdir_in(if old.is_some() { folder } else { parent })
-        .map_err(failed("write into", if old.is_some() { folder } else { parent }))?;
+    let aside = folder_aside(if old.is_some() { folder } else { parent })?;
     // A folder within it, because the temporary one is closed to everybody but its owner.
     let staged = aside.path().join("new");
     fs::create_dir(&staged).map_err(failed("make", &staged))?;
@@ -192,6 +256,14 @@ pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
             outcome.map_err(|failure| failure.error)
         }
     }
+}
+
+/// A temporary folder within another: on the same file system, so that renaming cannot turn into copying.
+fn folder_aside(within: &Path) -> Result<tempfile::TempDir, WriteError> {
+    fs::metadata(within).map_err(failed("write into", within))?;
+    // The error would name the temporary folder, which is another one each time.
+    let made = tempfile::Builder::new().prefix(".sledwright-").tempdir_in(within);
+    made.map_err(|error| failed("write into", within)(io::Error::from(error.kind())))
 }
 
 /// Why files were not replaced, and whether the old ones are back.
@@ -216,13 +288,17 @@ fn ours(folder: &Path) -> Result<Vec<String>, WriteError> {
 
 /// Whether a name is one that [`FORMATS`] can write; a doctored list cannot name any other file.
 fn is_our_name(name: &str) -> bool {
-    FORMATS.iter().any(|format| match format.file.split_once('N') {
+    FORMATS.iter().any(|format| is_name_of(format, name))
+}
+
+fn is_name_of(format: &Format, name: &str) -> bool {
+    match format.file.split_once('N') {
         None => name == format.file,
         Some((before, after)) => name
             .strip_prefix(before)
             .and_then(|rest| rest.strip_suffix(after))
             .is_some_and(|number| !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit())),
-    })
+    }
 }
 
 fn replace(
@@ -275,8 +351,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let aside =
-        tempfile::Builder::new().prefix(".sledwright-").tempdir_in(parent).map_err(failed("write into", parent))?;
+    let aside = folder_aside(parent)?;
     let staged = aside.path().join("new");
     fs::write(&staged, bytes).map_err(failed("write", &staged))?;
     // A hard link fails where something stands already, which a rename would silently replace.
@@ -378,6 +453,7 @@ mod tests {
             assert!(FORMATS.iter().skip(place + 1).all(|other| other.id != format.id), "{} stands twice", format.id);
             assert_eq!(format.always, place + 1 == FORMATS.len(), "{}", format.id);
         }
+        assert!(is_our_name("sheet-12.svg") && !is_our_name("sheet-.svg") && !is_our_name("sheet-1/../x.svg"));
         assert!(!is_our_name("../design.json") && !is_our_name("notes.txt") && is_our_name(STAMP_FILE));
     }
 }

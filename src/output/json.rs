@@ -122,7 +122,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         carrier: SizeRecord {
             length: w.plan(design.carrier.length),
             width: w.plan(design.carrier.width),
-            thickness: w.height(design.carrier.thickness),
+            thickness: known.then(|| w.height(design.carrier.thickness)),
         },
         blank: BlankRecord {
             bounds: w.rect(design.blank.outline.bounds()),
@@ -139,7 +139,9 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         hold: design.hold.id().to_owned(),
         parts: parts(&w, design),
         joints: joints(&w, design),
-        keep_out: design.keep_out.map(|keep| KeepOutRecord { area: w.rect(keep.area), above: w.height(keep.above) }),
+        keep_out: design
+            .keep_out
+            .map(|keep| KeepOutRecord { area: w.rect(keep.area), above: known.then(|| w.height(keep.above)) }),
         saw_plan: saw_plan(&w, design),
         build: design
             .steps
@@ -202,6 +204,7 @@ fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
 }
 
 fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {
+    let known = design.blank.thickness_known;
     design
         .parts
         .iter()
@@ -211,7 +214,7 @@ fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {
             material: part.material.clone(),
             length: w.plan(part.size.length),
             width: w.plan(part.size.width),
-            thickness: w.height(part.size.thickness),
+            thickness: known.then(|| w.height(part.size.thickness)),
             count: part.places.len(),
             grain: grain(part.grain).to_owned(),
             layers: part.layers,
@@ -222,8 +225,8 @@ fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {
                 .map(|place| PlaceRecord {
                     bounds: w.rect(place.outline.bounds()),
                     outline: w.outline(&place.outline),
-                    bottom: w.height(place.z0),
-                    top: w.height(place.z1),
+                    bottom: known.then(|| w.height(place.z0)),
+                    top: known.then(|| w.height(place.z1)),
                 })
                 .collect(),
         })
@@ -240,6 +243,7 @@ pub fn grain(grain: Grain) -> &'static str {
 }
 
 fn joints(w: &Writer, design: &Design) -> Vec<JointRecord> {
+    let known = design.blank.thickness_known;
     let kind = |kind| match kind {
         JointKind::Glue => "glue",
         JointKind::GlueAndPegs => "glue-and-pegs",
@@ -254,8 +258,8 @@ fn joints(w: &Writer, design: &Design) -> Vec<JointRecord> {
             between: [joint.between.0.clone(), joint.between.1.clone()],
             kind: kind(joint.kind).to_owned(),
             contact: w.rect(joint.contact),
-            bottom: w.height(joint.z0),
-            top: w.height(joint.z1),
+            bottom: known.then(|| w.height(joint.z0)),
+            top: known.then(|| w.height(joint.z1)),
         })
         .collect()
 }

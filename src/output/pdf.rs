@@ -231,9 +231,6 @@ impl Pen {
     }
 
     fn text(&mut self, text: &Text) {
-        if text.text.is_empty() {
-            return;
-        }
         self.set_ink(Ink::Black);
         let start = text.start();
         let (x, y) = (pt(start.x).0, pt(start.y).0);

@@ -37,9 +37,6 @@ pub fn render(page: &Page) -> String {
                 }
             }
             Item::Text(text) => {
-                if text.text.is_empty() {
-                    continue;
-                }
                 // Start and length are given, so that another font keeps the layout.
                 let (x, y) = flip(text.start());
                 let mut element = TextElement::new(text.text.as_str())

@@ -40,6 +40,15 @@ fn overall(request: &Request, size: Extent) -> String {
     )
 }
 
+/// The overall size as far as it is known: without a measured blank there is no thickness.
+fn overall_known(request: &Request, design: &Design) -> String {
+    let size = design.carrier;
+    if design.blank.thickness_known {
+        return overall(request, size);
+    }
+    format!("{} x {}, thickness not known", request.shop.ruler.number(size.length), plan(request, size.width))
+}
+
 /// The same in the unit the user does not work in, for comparing with a catalogue or a fence scale.
 fn other_unit(request: &Request, size: Extent) -> String {
     let sides = [size.length, size.width, size.thickness];
@@ -89,7 +98,10 @@ fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
 pub fn summary(request: &Request, design: &Design) -> String {
     let card = SetupCard::of(request, design);
     let fed = if design.parts.is_empty() { "fed as it is" } else { "carrier" };
-    let size = format!("{} ({})", overall(request, design.carrier), other_unit(request, design.carrier));
+    let mut size = overall_known(request, design);
+    if design.blank.thickness_known {
+        size.push_str(&format!(" ({})", other_unit(request, design.carrier)));
+    }
     let mut rows = vec![(fed.to_owned(), size)];
     if !design.parts.is_empty() {
         rows.push((
@@ -103,7 +115,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
         rows.push((
             "centre".to_owned(),
             format!(
-                "{} along, {} across: the blank's centre less the carrier's",
+                "{} along, {} across from the carrier's centre (plus: to trail, to far)",
                 plan(request, card.centre.x),
                 plan(request, card.centre.y)
             ),
@@ -184,7 +196,7 @@ pub fn check(request: &Request, outcome: &Outcome) -> String {
     let bare = outcome.designs.iter().find(|design| design.parts.is_empty());
     if let Some(bare) = bare {
         text.push_str(&paragraph(&verdict(request, bare)));
-        text.push_str(&format!("\n{}", pairs(&[("fed as it is".to_owned(), overall(request, bare.carrier))])));
+        text.push_str(&format!("\n{}", pairs(&[("fed as it is".to_owned(), overall_known(request, bare))])));
         if bare.turned {
             text.push_str(&paragraph("Feed it turned by 90 degrees."));
         }
@@ -203,7 +215,7 @@ pub fn check(request: &Request, outcome: &Outcome) -> String {
             text.push_str(&paragraph(&format!(
                 "One that fits: {}, {}.",
                 lower_first(&design.title),
-                overall(request, design.carrier)
+                overall_known(request, design)
             )));
         }
         None => text.push_str("\nNo carrier fits either; `sledwright design` says why and what would cure it.\n"),
@@ -344,7 +356,7 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[Vec<Check>]) -> S
                 (place + 1).to_string(),
                 format!("{}{turned}", design.construction),
                 design.variant.clone(),
-                overall(request, design.carrier),
+                overall_known(request, design),
                 why,
             ]
         })

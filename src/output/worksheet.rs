@@ -1,6 +1,21 @@
 //! The worksheet for measuring a machine with shop means, filled in once.
 
+use crate::drawing::{Area, Line as Stroke, Page, Picture, Text, Weight, at, font};
 use crate::output::text::{pairs, paragraph};
+
+/// Size of the pages, mm: as wide as A4 and as high as US letter, so that either paper holds them
+/// at full size.
+const PAPER: (f64, f64) = (210.0, 279.4);
+/// Clear margin of the pages, mm.
+const MARGIN: f64 = 14.0;
+/// Height of the capitals, mm: legible at arm's length.
+const LETTERS: f64 = 3.5;
+/// Height of the capitals of headings, mm.
+const HEADINGS: f64 = 5.0;
+/// Distance of base lines over the height of the capitals.
+const LEADING: f64 = 1.6;
+/// Height of a line to write on, mm.
+const WRITING: f64 = 10.0;
 
 /// One thing to measure.
 pub struct Line {
@@ -110,4 +125,86 @@ pub fn text() -> String {
         text.push_str(&pairs(&[(String::new(), line.how.to_owned()), (String::new(), blanks(line).join("     "))]));
     }
     format!("{text}\n{}", paragraph(CLOSING))
+}
+
+/// The worksheet as pages to print.
+pub fn pages() -> Vec<Page> {
+    let mut sheet = Sheet::new();
+    sheet.lines(TITLE, HEADINGS, Weight::Bold, 0.0);
+    sheet.lines(INTRODUCTION, LETTERS, Weight::Regular, 0.0);
+    sheet.writing(&["Machine", "Measured by", "Date"]);
+    for (place, line) in LINES.iter().enumerate() {
+        let names: Vec<&str> = line.keys.split(", ").collect();
+        sheet.keep(line);
+        sheet.y -= GAP;
+        sheet.lines(&format!("{}. {} (± {})", place + 1, line.what, line.sure), LETTERS, Weight::Bold, 0.0);
+        sheet.lines(line.how, LETTERS, Weight::Regular, INDENT);
+        sheet.writing(&names);
+    }
+    sheet.y -= 3.0;
+    sheet.lines(CLOSING, LETTERS, Weight::Regular, 0.0);
+    sheet.finish()
+}
+
+/// Indent of what belongs to a numbered heading, mm.
+const INDENT: f64 = 7.0;
+
+/// Gap before an entry, mm.
+const GAP: f64 = 4.0;
+
+/// Pages filled from the top down.
+struct Sheet {
+    y: f64,
+    full: Vec<Picture>,
+    picture: Picture,
+}
+
+impl Sheet {
+    fn new() -> Sheet {
+        Sheet { y: PAPER.1 - MARGIN, full: Vec::new(), picture: Picture::default() }
+    }
+
+    fn room() -> f64 {
+        PAPER.0 - 2.0 * MARGIN
+    }
+
+    /// Begins a new page unless the whole entry fits on this one.
+    fn keep(&mut self, line: &Line) {
+        let lines = font::wrap(line.how, LETTERS, Weight::Regular, Sheet::room() - INDENT).len() + 1;
+        let height = GAP + lines as f64 * LETTERS * LEADING + WRITING;
+        if self.y - height < MARGIN {
+            self.full.push(std::mem::take(&mut self.picture));
+            self.y = PAPER.1 - MARGIN;
+            self.lines(&format!("{TITLE}, continued"), HEADINGS, Weight::Bold, 0.0);
+        }
+    }
+
+    /// A paragraph.
+    fn lines(&mut self, text: &str, height: f64, weight: Weight, indent: f64) {
+        for line in font::wrap(text, height, weight, Sheet::room() - indent) {
+            self.y -= height * LEADING;
+            let text = Text::new(at(MARGIN + indent, self.y), height, &line);
+            self.picture.text(Text { weight, ..text });
+        }
+    }
+
+    /// Names, each with a line to write on, side by side.
+    fn writing(&mut self, names: &[&str]) {
+        self.y -= WRITING;
+        let share = (Sheet::room() - INDENT) / names.len().max(1) as f64;
+        for (place, name) in names.iter().enumerate() {
+            let left = MARGIN + INDENT + place as f64 * share;
+            let text = Text::new(at(left, self.y), LETTERS, name);
+            let from = left + text.width() + 2.0;
+            self.picture.text(text);
+            self.picture.line(Stroke::Thin, &[at(from, self.y - 1.0), at(left + share - 4.0, self.y - 1.0)]);
+        }
+    }
+
+    fn finish(mut self) -> Vec<Page> {
+        self.full.push(self.picture);
+        let (width, height) = PAPER;
+        let frame = Area::new(MARGIN, MARGIN, width - MARGIN, height - MARGIN);
+        self.full.into_iter().map(|picture| Page { title: TITLE.to_owned(), width, height, frame, picture }).collect()
+    }
 }

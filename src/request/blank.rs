@@ -463,7 +463,9 @@ impl Builder<'_, '_> {
         carve.width = table.size("width").unwrap_or(room);
         let spare = room - carve.width;
         carve.margin_fence = table.size("from-fence").unwrap_or(spare.half());
-        carve.margin_far = spare - carve.margin_fence;
+        let within_room = spare - carve.margin_fence;
+        // Margins are measured from the blank's bounds, which a taper fills only at its wide end.
+        carve.margin_far = within_room + (whole_width - room);
         for (size, place, of) in [("length", "from-lead", "lead end"), ("width", "from-fence", "fence edge")] {
             if !table.has(size) {
                 self.assume(&format!("carve.{size}"), "the whole blank", PRACTICE);
@@ -473,7 +475,7 @@ impl Builder<'_, '_> {
         }
         for (name, size, from, margin, room) in [
             ("length", carve.length, carve.margin_lead, carve.margin_trail, whole_length),
-            ("width", carve.width, carve.margin_fence, carve.margin_far, room),
+            ("width", carve.width, carve.margin_fence, within_room, room),
         ] {
             if margin < Length::ZERO || from < Length::ZERO {
                 let (size, from, room) = (self.show(size), self.show(from.or_zero()), self.show(room));

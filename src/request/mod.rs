@@ -227,7 +227,7 @@ pub struct Carve {
     pub margin_trail: Length,
     /// Uncarved margin at the fence side.
     pub margin_fence: Length,
-    /// Uncarved margin at the far side.
+    /// Uncarved margin at the far side, of a taper from the far side of its wide end.
     pub margin_far: Length,
     /// Whether the user stated the carve area (only then are margins credited to the end allowance).
     pub stated: bool,

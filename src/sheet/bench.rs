@@ -3,7 +3,7 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Pocket};
+use crate::design::{Design, Pocket, PocketKind};
 use crate::drawing::{Area, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
@@ -14,7 +14,9 @@ use crate::views::{self, SMALL, Scale, Section, depth_text};
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
 const HUGE: f64 = 7.0;
 /// A plan shorter than this on paper is too small for a bench: rather use another sheet, mm.
-const READABLE: f64 = 100.0;
+const READABLE: f64 = 80.0;
+/// Section B-B is drawn no wider than this on paper, mm.
+const ACROSS: f64 = 110.0;
 
 /// A block of a bench sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +27,7 @@ enum Block {
     Bed,
     Numbers,
     Warnings,
+    Depths,
     Key,
 }
 
@@ -35,38 +38,45 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
     let bed = !plain && views::has_bed_face(request, design);
     let with = |blocks: &[Block]| -> Vec<Block> {
         let wanted = |block: &Block| match block {
-            Block::Along | Block::Across => sections,
+            Block::Along | Block::Across | Block::Depths => sections,
             Block::Bed => bed,
             Block::Warnings => has_warnings(request, design),
             Block::Plan | Block::Numbers | Block::Key => true,
         };
         blocks.iter().copied().filter(wanted).collect()
     };
-    use Block::{Across, Along, Bed, Key, Numbers, Plan, Warnings};
-    // From everything on one sheet to every view on its own.
+    use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Warnings};
+    // From everything on one sheet to every view on its own; warnings never come after the plan.
     let groupings = [
-        vec![with(&[Plan, Along, Across, Numbers, Warnings, Key, Bed])],
-        vec![with(&[Plan, Along, Across, Numbers, Warnings, Key]), with(&[Bed])],
-        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Bed])],
-        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Key]), with(&[Bed])],
-        vec![with(&[Plan, Numbers]), with(&[Warnings, Key]), with(&[Along, Across]), with(&[Bed])],
-        [Plan, Numbers, Warnings, Key, Along, Across, Bed].iter().map(|block| with(&[*block])).collect(),
+        vec![with(&[Plan, Along, Across, Numbers, Warnings, Depths, Key, Bed])],
+        vec![with(&[Plan, Along, Across, Numbers, Warnings, Depths, Key]), with(&[Bed])],
+        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Depths, Bed])],
+        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Depths]), with(&[Bed])],
+        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Depths, Key, Bed])],
+        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Depths, Key]), with(&[Bed])],
+        vec![with(&[Warnings, Numbers, Key]), with(&[Plan]), with(&[Along, Across, Depths, Bed])],
+        vec![with(&[Warnings, Numbers, Key]), with(&[Plan]), with(&[Along, Across, Depths]), with(&[Bed])],
+        [Warnings, Numbers, Key, Plan, Along, Across, Depths, Bed].iter().map(|block| with(&[*block])).collect(),
     ];
     let area = content(request.shop.paper, Lie::Landscape);
     let mut drawings = Drawings { request, design, width: area.width(), done: Vec::new() };
     let mut fallback = None;
     for grouping in groupings {
         let blocks = grouping.iter().filter(|blocks| !blocks.is_empty());
-        let sheets: Option<Vec<(Draft, f64)>> = blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
+        let sheets: Option<Vec<(Draft, Option<Scale>)>> =
+            blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
         let Some(sheets) = sheets else { continue };
-        let large = sheets.first().is_some_and(|(_, ratio)| design.carrier.length.to_mm() * ratio >= READABLE);
+        let plan_length = sheets.iter().find_map(|(_, scale)| *scale).map_or(0.0, |scale| scale.ratio)
+            * design.carrier.length.to_mm();
+        let large = plan_length >= READABLE;
         let drafts = sheets.into_iter().map(|(draft, _)| draft).collect();
         if large {
             return titled(drafts);
         }
         fallback.get_or_insert(drafts);
     }
-    titled(fallback.unwrap_or_else(|| vec![overflowing(request, design)]))
+    let alone = with(&[Numbers, Plan, Along, Across, Bed]);
+    titled(fallback.unwrap_or_else(|| overflowing(&mut drawings, area, &alone)))
 }
 
 fn titled(mut drafts: Vec<Draft>) -> Vec<Draft> {
@@ -99,25 +109,21 @@ impl Drawings<'_> {
 }
 
 impl Block {
+    /// Whether it is drawn at the scale of its sheet. Section B-B has its own.
     fn is_to_scale(self) -> bool {
-        !matches!(self, Block::Numbers | Block::Warnings | Block::Key)
-    }
-
-    /// Whether the carrier's length lies along the sheet.
-    fn is_long(self) -> bool {
         matches!(self, Block::Plan | Block::Along | Block::Bed)
     }
 }
 
-/// One sheet with these blocks at the largest scale at which they fit, and that scale's ratio.
-fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, f64)> {
+/// One sheet with these blocks at the largest scale at which they fit, and that scale if the plan is among them.
+fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, Option<Scale>)> {
     let scales = views::scales(drawings.request.shop.ruler.unit);
     let to_scale = blocks.iter().any(|block| block.is_to_scale());
     let scales = if to_scale { scales } else { scales.get(..1).unwrap_or(scales) };
     scales.iter().find_map(|scale| {
         // A view longer than the sheet cannot fit whatever its lettering: do not draw it in vain.
         let length = drawings.design.carrier.length.to_mm() * scale.ratio;
-        if length > area.width() && blocks.iter().any(|block| block.is_long()) {
+        if length > area.width() && to_scale {
             return None;
         }
         let pictures: Vec<Vec<Picture>> = blocks.iter().map(|block| drawings.of(*block, *scale)).collect();
@@ -135,40 +141,67 @@ fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(D
             let own = chosen.area();
             picture.add(chosen, at(corner.x - own.x0, corner.y - own.y1));
         }
+        let plan = blocks.contains(&Block::Plan).then_some(*scale);
         let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
-        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, scale.ratio))
+        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, plan))
     })
 }
 
-/// Everything one under the other, for a design no standard scale can hold. It runs off the sheet, which
-/// the check of finished sheets reports; the request's bounds on sizes keep it from happening.
-fn overflowing(request: &Request, design: &Design) -> Draft {
-    let area = content(request.shop.paper, Lie::Landscape);
-    let scales = views::scales(request.shop.ruler.unit);
-    let mut picture = Picture::default();
-    if let Some(scale) = scales.last() {
-        let plan = views::plan(request, design, *scale);
-        let own = plan.area();
-        picture.add(plan, at(area.x0 - own.x0, area.y1 - own.y1));
+/// For text too long, or a design too large, to be set in blocks: the text flows over as many sheets as
+/// it needs, and every view has its own sheet at the largest scale that fits (else the smallest there is).
+fn overflowing(drawings: &mut Drawings<'_>, area: Area, views: &[Block]) -> Vec<Draft> {
+    let (request, design) = (drawings.request, drawings.design);
+    let mut flow = Flow::new(area);
+    warnings(&mut flow, request, design);
+    if views.contains(&Block::Along) {
+        depths(&mut flow, request, design);
     }
-    Draft { title: String::new(), lie: Lie::Landscape, scale: "none".to_owned(), picture }
+    key(&mut flow, request, design);
+    let draft =
+        |scale: &str, picture| Draft { title: String::new(), lie: Lie::Landscape, scale: scale.to_owned(), picture };
+    let mut drafts: Vec<Draft> = flow.finish().into_iter().map(|picture| draft("none", picture)).collect();
+    for block in views {
+        let fitting = sheet(drawings, area, &[*block]).map(|(draft, _)| draft);
+        let smallest = views::scales(request.shop.ruler.unit).last();
+        drafts.extend(fitting.or_else(|| {
+            let scale = *smallest?;
+            let view = drawings.of(*block, scale).into_iter().next()?;
+            let own = view.area();
+            let mut picture = Picture::default();
+            picture.add(view, at(area.x0 - own.x0, area.y1 - own.y1));
+            Some(draft(scale.text, picture))
+        }));
+    }
+    drafts
 }
 
 fn variants(request: &Request, design: &Design, block: Block, scale: Scale, width: f64) -> Vec<Picture> {
     match block {
         Block::Plan => vec![views::plan(request, design, scale)],
         Block::Along => vec![views::section(request, design, Section::Along, scale)],
-        Block::Across => vec![views::section(request, design, Section::Across, scale)],
+        Block::Across => {
+            let width = design.carrier.width.to_mm();
+            let scales = views::scales(request.shop.ruler.unit);
+            let own = scales.iter().find(|own| width * own.ratio <= ACROSS).unwrap_or(&scale);
+            vec![views::section(request, design, Section::Across, *own)]
+        }
+        Block::Depths => columns(width, |flow| depths(flow, request, design)),
         Block::Bed => vec![views::bed_face(request, design, scale)],
         Block::Numbers => numbers(request, design),
-        Block::Warnings => widths(width).map(|width| warnings(request, design, width)).to_vec(),
-        Block::Key => widths(width).map(|width| key(request, design, width)).to_vec(),
+        Block::Warnings => columns(width, |flow| warnings(flow, request, design)),
+        Block::Key => columns(width, |flow| key(flow, request, design)),
     }
 }
 
-/// Widths a block of text is tried at, mm.
-fn widths(sheet: f64) -> [f64; 5] {
-    [62.0, 78.0, 100.0, 130.0, 230.0].map(|width: f64| width.min(sheet))
+/// Text set in columns of several widths.
+fn columns(sheet: f64, write: impl Fn(&mut Flow)) -> Vec<Picture> {
+    let widths = [78.0, 62.0, 100.0, 130.0, 230.0_f64];
+    let set = |width: f64| {
+        let mut flow = Flow::column(width.min(sheet));
+        write(&mut flow);
+        flow.finish().pop().unwrap_or_default()
+    };
+    widths.into_iter().map(set).collect()
 }
 
 /// The three overall figures, side by side and one under the other.
@@ -225,7 +258,7 @@ fn figure(
     };
     let mut picture = Picture::default();
     let name = Text::new(at(0.0, 0.0), SMALL, if known { &limit } else { name });
-    let other = if below { at(0.0, -15.4) } else { at(name.width() + 3.0, 0.0) };
+    let other = if below { at(0.0, -16.2) } else { at(name.width() + 3.0, 0.0) };
     picture.text(name);
     if known {
         picture.text(Text::new(at(0.0, -9.6), HUGE, &ruler.with_unit(size)).bold());
@@ -247,8 +280,7 @@ fn has_warnings(request: &Request, design: &Design) -> bool {
 }
 
 /// What must be read before anything else.
-fn warnings(request: &Request, design: &Design, width: f64) -> Picture {
-    let mut flow = Flow::column(width);
+fn warnings(flow: &mut Flow, request: &Request, design: &Design) {
     if !request.machine.unconfirmed.is_empty() {
         flow.boxed(&unconfirmed(request));
     }
@@ -266,12 +298,10 @@ fn warnings(request: &Request, design: &Design, width: f64) -> Picture {
         }
         flow.paragraph(&format!("{}. {warning}", place + 1), Weight::Bold);
     }
-    flow.finish().pop().unwrap_or_default()
 }
 
 /// The closing sums and the key to the marks of the plan.
-fn key(request: &Request, design: &Design, width: f64) -> Picture {
-    let mut flow = Flow::column(width);
+fn key(flow: &mut Flow, request: &Request, design: &Design) {
     let ruler = &request.shop.ruler;
     let n = |length: Length| ruler.number(length);
     let (carve, blank) = (design.carve, design.blank.outline.bounds());
@@ -298,7 +328,7 @@ fn key(request: &Request, design: &Design, width: f64) -> Picture {
     }
     flow.paragraph(
         &format!(
-            "Dashed: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
+            "Dashed in the plan: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
             n(carve.x0),
             n(carve.x1),
             n(carve.y0),
@@ -306,7 +336,7 @@ fn key(request: &Request, design: &Design, width: f64) -> Picture {
         ),
         Weight::Regular,
     );
-    if design.construction != "none" {
+    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. }) {
         flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
     }
     if let Some(keep_out) = &design.keep_out {
@@ -332,7 +362,32 @@ fn key(request: &Request, design: &Design, width: f64) -> Picture {
     if design.bridge {
         flow.paragraph("ROLLERS TOUCH THE RAILS ONLY.", Weight::Bold);
     }
-    flow.finish().pop().unwrap_or_default()
+}
+
+/// Depths that are set on a machine, each with the way an error may go.
+fn depths(flow: &mut Flow, request: &Request, design: &Design) {
+    if let Some(pocket) = held_in(design) {
+        let depth = depth_text(request, pocket.z1 - pocket.z0);
+        let below = depth_text(request, pocket.z0);
+        match pocket.kind {
+            PocketKind::Blind => {
+                flow.heading(&format!("POCKET DEPTH {depth}"));
+                flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular);
+            }
+            PocketKind::OnBase => {
+                flow.heading(&format!("RAIL HEIGHT {depth}"));
+                flow.paragraph(&format!("not higher; base {below}"), Weight::Regular);
+            }
+            PocketKind::Open => flow.paragraph("The blank lies on the machine's bed.", Weight::Regular),
+        }
+    }
+    if design.adhesive > Length::ZERO {
+        let text = format!("Under the blank: adhesive {} thick.", depth_text(request, design.adhesive));
+        flow.paragraph(&text, Weight::Regular);
+    }
+    let deepest = depth_text(request, design.depth_below_top);
+    flow.paragraph(&format!("Dashed in the sections: deepest cut, {deepest} below the top plane."), Weight::Regular);
+    flow.paragraph("Level hatch in the sections: the blank.", Weight::Regular);
 }
 
 /// The pocket the blank lies in.
@@ -348,7 +403,8 @@ fn held_in(design: &Design) -> Option<&Pocket> {
 fn sum(ruler: &Ruler, parts: &[Length], whole: Length) -> String {
     let parts: Vec<String> =
         parts.iter().filter(|part| **part != Length::ZERO).map(|part| ruler.number(*part)).collect();
-    format!("{} = {}", parts.join(" + "), ruler.number(whole))
+    // The result is not torn from its sign of equality at a line's end.
+    format!("{} =\u{a0}{}", parts.join(" + "), ruler.number(whole))
 }
 
 /// The boxed line for a machine nobody has measured.

@@ -5,7 +5,7 @@ use super::frame::{Lie, content};
 use super::{bench, lists};
 use crate::design::Design;
 use crate::drawing::{Picture, Weight};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
 use crate::setup::{SetupCard, hold_test};
 use crate::views::depth_text;
@@ -29,23 +29,25 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     line(
         "Machine should read",
         format!(
-            "{} ± {} long, {} ± {} wide. Else stop: clean the strip under the fence edge, feed again, then measure by tape",
+            "{} ± {} long, {} ± {} wide. Else STOP: clean the strip, feed again, measure by tape",
             n(setup.length.size),
             n(setup.length.tolerance),
             n(setup.width.size),
             n(setup.width.tolerance)
         ),
     );
-    line("Feed", "LEAD end first, FENCE edge to the fence, TOP up".to_owned());
-    line("Blank", "pushed home to its datum corner: lead wall and fence wall".to_owned());
     line(
-        "Place artwork by corner",
+        "Feed",
+        "LEAD end first, FENCE edge to fence, TOP up; blank pushed home to its lead and fence walls".to_owned(),
+    );
+    line(
+        "Artwork by corner",
         format!("{} from the lead end, {} from the fence edge", n(setup.corner.x), n(setup.corner.y)),
     );
     line(
         "or by centre",
         format!(
-            "blank centre from carrier centre: {} along, {} across (plus: to trail, to far)",
+            "{} along, {} across, blank centre from carrier centre (plus: to trail, to far)",
             signed(request, setup.centre.x),
             signed(request, setup.centre.y)
         ),
@@ -53,7 +55,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     line(
         "Carve area",
         format!(
-            "{} x {}, from {} to {} along and {} to {} across",
+            "{} x {}: {} to {} along, {} to {} across",
             n(setup.carve.length()),
             n(setup.carve.width()),
             n(setup.carve.x0),
@@ -63,10 +65,10 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         ),
     );
     line(
-        "Deepest below top plane",
+        "Deepest cut",
         match setup.deepest {
             Some(deepest) => format!(
-                "{}; the machine reaches {}",
+                "{} below the top plane; the machine reaches {}",
                 depth_text(request, deepest),
                 depth_text(request, setup.deepest_allowed)
             ),
@@ -74,27 +76,32 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         },
     );
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold)));
-    line("Far guide", format!("{} from the fence, measured at the widest place", n(setup.far_guide)));
+    line(
+        "Far guide",
+        format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
+    );
     line("Stands", if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned());
     if setup.clipped_corner {
-        line("Clipped corner", "lead/far corner: it shows which way the carrier goes".to_owned());
+        line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
     flow.table(&table);
 
     flow.heading("Before the first cut");
-    let blank_is_single =
-        request.blank.irreplaceable.then_some("There is no second blank: run scrap of the same size first.");
-    flow.tick(1, "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs; nothing stands above the top.", None);
+    let no_second =
+        request.blank.irreplaceable.then_some("there is no second blank: run scrap of the same size first.");
     flow.tick(
-        2,
-        "Bit 1/4 in (6 mm) above the wood: trace the carve area and look at its four corners.",
-        blank_is_single,
+        1,
+        "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs.",
+        None,
     );
+    let above = match request.shop.ruler.unit {
+        Unit::Inch => "1/4 in",
+        Unit::Millimetre => "6 mm",
+    };
+    flow.tick(2, &format!("Bit {above} above the wood: trace the carve area, look at its four corners."), no_second);
     flow.fields(&["Machine read: long", "wide", "date"]);
-    flow.heading("Cautions");
-    for caution in cautions(design, setup.stands) {
-        flow.paragraph(caution, Weight::Regular);
-    }
+    flow.gap(2.0);
+    flow.paragraph(&cautions(design, setup.stands).join(" "), Weight::Regular);
     flow.finish()
 }
 
@@ -134,6 +141,6 @@ fn cautions(design: &Design, stands: bool) -> Vec<&'static str> {
     if stands {
         cautions.push("Carry a long carrier flat, two people where it is heavy.");
     }
-    cautions.push("Forces and strengths are estimates. The machine's own manual and local rules come first.");
+    cautions.push("The machine's own manual and local rules come first.");
     cautions
 }

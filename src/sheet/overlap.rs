@@ -13,7 +13,7 @@ pub fn overlaps(page: &Page) -> Vec<String> {
         .enumerate()
         .filter_map(|(order, item)| match item {
             // A hair off each side: boxes that only touch are no overlap.
-            Item::Text(text) if !text.text.is_empty() => Some((order, text, text.area().grown(-0.05))),
+            Item::Text(text) => Some((order, text, text.area().grown(-0.05))),
             _ => None,
         })
         .collect();

@@ -40,6 +40,7 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
             ]);
         }
         flow.table(&table);
+        flow.paragraph("Forces and strengths behind these checks are estimates, not measurements.", Weight::Regular);
     }
     if !design.assumptions.is_empty() {
         flow.heading("Assumed, because the job does not say");

@@ -37,9 +37,8 @@ pub(super) fn grain(picture: &mut Picture, area: Area) {
 }
 
 /// The datum corner: a filled wedge in the corner of the blank nearest to lead end and fence edge.
-/// `up` is -1 where the view is seen from below.
-pub(super) fn datum(picture: &mut Picture, corner: At, up: f64) {
-    picture.solid(Ink::Black, vec![corner, at(corner.x + 4.0, corner.y), at(corner.x, corner.y + 4.0 * up)]);
+pub(super) fn datum(picture: &mut Picture, corner: At) {
+    picture.solid(Ink::Black, vec![corner, at(corner.x + 4.0, corner.y), at(corner.x, corner.y + 4.0)]);
 }
 
 /// The row of words along the top of a plan: which end leads, which way it is fed.
@@ -66,13 +65,19 @@ pub(super) fn plane_end(picture: &mut Picture, from: At, out: At, view: At, name
     let tip = at(root.x + view.x * 4.5, root.y + view.y * 4.5);
     picture.line(Line::Thin, &[root, tip]);
     picture.arrowhead(root, tip);
+    // Beside the stub on the side of view, on the other side, or beyond the arrow.
     let middle = at(from.x + out.x * 4.2, from.y + out.y * 4.2);
-    let place = if out.x == 0.0 {
-        at(middle.x + view.x * 2.6, middle.y - SMALL / 2.0)
+    let places = if out.x == 0.0 {
+        let base = middle.y - SMALL / 2.0;
+        [at(middle.x + view.x * 2.6, base), at(middle.x - view.x * 2.6, base), at(far.x, far.y + out.y * 3.0 - 1.8)]
     } else {
-        at(middle.x, middle.y + if view.y > 0.0 { 1.2 } else { -1.2 - SMALL })
+        [at(middle.x, middle.y + 1.2), at(middle.x, middle.y - 1.2 - SMALL), at(far.x + out.x * 2.6, middle.y - 1.8)]
     };
-    picture.text(Text::new(place, SMALL, name).bold().align(Align::Middle));
+    let texts = places.map(|place| Text::new(place, SMALL, name).bold().align(Align::Middle));
+    let free = texts.iter().position(|text| picture.is_clear(&text.area().grown(-0.6))).unwrap_or(0);
+    if let Some(text) = texts.get(free) {
+        picture.text(text.clone());
+    }
 }
 
 /// The first clear place for a box of this size on a grid within a region, by the order of preference

@@ -87,8 +87,9 @@ pub(super) fn spread(places: &[f64], pitch: f64) -> Vec<f64> {
         .collect()
 }
 
-/// The middle of the widest gap between places along an axis, for a word that must not meet an extension line.
-pub(super) fn widest_gap(places: &[f64]) -> f64 {
+/// Width and middle of the widest gap between places along an axis, for a word that must not meet an
+/// extension line.
+pub(super) fn widest_gap(places: &[f64]) -> (f64, f64) {
     let mut sorted = places.to_vec();
     sorted.sort_by(f64::total_cmp);
     sorted
@@ -96,7 +97,6 @@ pub(super) fn widest_gap(places: &[f64]) -> f64 {
         .zip(sorted.iter().skip(1))
         .map(|(a, b)| (b - a, (a + b) / 2.0))
         .fold((0.0, 0.0), |best, gap| if gap.0 > best.0 + 1e-9 { gap } else { best })
-        .1
 }
 
 /// Part letters in circles beside a view, each with a leader from a dot in its part. `side` is where
@@ -133,6 +133,6 @@ mod tests {
 
     #[test]
     fn the_widest_gap_is_found() {
-        assert_eq!(widest_gap(&[0.0, 30.0, 4.0, 100.0, 34.0]), 67.0);
+        assert_eq!(widest_gap(&[0.0, 30.0, 4.0, 100.0, 34.0]), (66.0, 67.0));
     }
 }

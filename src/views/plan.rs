@@ -30,30 +30,37 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     }
     map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     draw_centres(&mut picture, design, &map);
-    let origin = map.point(design.origin());
-    marks::datum(&mut picture, origin, 1.0);
+    let cornered = design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. });
+    if cornered {
+        marks::datum(&mut picture, map.point(design.origin()));
+    }
 
     let centre = map.point(design.blank.outline.bounds().centre());
     let (x_marks, left, right) = plan_marks(request, design, &map);
     let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
+    let has_right = !right.is_empty();
+    ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
+    ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
+    ordinates(&mut picture, Side::Right, size.x, right, LARGE);
     if design.construction != "none" {
         marks::plane_end(&mut picture, at(0.0, centre.y), at(-1.0, 0.0), at(0.0, 1.0), "A");
         marks::plane_end(&mut picture, at(size.x, centre.y), at(1.0, 0.0), at(0.0, 1.0), "A");
         marks::plane_end(&mut picture, at(centre.x, 0.0), at(0.0, -1.0), at(-1.0, 0.0), "B");
         marks::plane_end(&mut picture, at(centre.x, size.y), at(0.0, 1.0), at(-1.0, 0.0), "B");
         gaps.push(centre.x - 5.0);
-        gaps.push(centre.x + 2.0);
+        gaps.push(centre.x + 1.0);
     }
-    let fence = Text::new(at(widest_gap(&gaps), -1.4 - LARGE - 0.6), LARGE, "FENCE").bold().align(Align::Middle);
-    ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
-    ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
-    let balloon_edge = size.x + if right.is_empty() { 14.0 } else { 52.0 };
-    ordinates(&mut picture, Side::Right, size.x, right, LARGE);
-    picture.label(fence);
+    let (gap, middle) = widest_gap(&gaps);
+    let fence = Text::new(at(middle, -1.4 - LARGE - 0.6), LARGE, "FENCE").bold().align(Align::Middle);
+    let fits = fence.width() + 1.5 <= gap;
+    picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
     words(&mut picture, design, &map);
     let homeless = letters(&mut picture, design, &map);
-    balloons(&mut picture, false, balloon_edge, homeless);
+    let clear =
+        |(dot, _): &(At, String)| picture.is_clear(&Area::new(size.x + 9.5, dot.y - 4.0, size.x + 18.0, dot.y + 4.0));
+    let near = !has_right || homeless.iter().all(clear);
+    balloons(&mut picture, false, size.x + if near { 14.0 } else { 58.0 }, homeless);
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
     let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
@@ -196,7 +203,9 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
     }
     marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
     let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };
-    marks::word(picture, near, "datum corner", Weight::Regular);
+    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. }) {
+        marks::word(picture, near, "datum corner", Weight::Regular);
+    }
 }
 
 /// Part letters and grain arrows inside the parts; returns the letters that found no room.

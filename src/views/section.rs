@@ -1,9 +1,9 @@
 //! Sections through the middle of the blank, along the feed and across it.
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
-use super::{LARGE, Mapping, SMALL, Scale, depth_text, marks};
-use crate::design::{Design, Place, PocketKind};
-use crate::drawing::{Align, Area, Hatch, Line, Picture, Text, Weight, at, font};
+use super::{LARGE, Mapping, SMALL, Scale, marks};
+use crate::design::{Design, Place};
+use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::length::Length;
 use crate::request::Request;
@@ -79,9 +79,6 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     if !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
     }
-    if which == Section::Along {
-        captions(&mut picture, request, design, right);
-    }
     titles(&mut picture, which, scale, times, words + 7.0);
     picture
 }
@@ -97,43 +94,6 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
     let rest = at(left + name.width() + 3.0, y);
     picture.text(name);
     picture.text(Text::new(rest, SMALL, &format!("{way}, {}{exaggerated}", scale.text)));
-}
-
-/// Depths that are set on a machine, under section A-A.
-fn captions(picture: &mut Picture, request: &Request, design: &Design, right: f64) {
-    let (left, mut y) = (picture.area().x0, picture.area().y0 - 2.0);
-    let room = (right - left).max(100.0);
-    let mut write = |text: &str, height: f64, weight: Weight| {
-        for line in font::wrap(text, height, weight, room) {
-            y -= 1.5 * height;
-            let text = Text::new(at(left, y), height, &line);
-            picture.text(Text { weight, ..text });
-        }
-    };
-    let held = |pocket: &&crate::design::Pocket| {
-        let (pocket, blank) = (pocket.outline.bounds(), design.blank.outline.bounds());
-        pocket.x0 <= blank.x0 && blank.x1 <= pocket.x1
-    };
-    if let Some(pocket) = design.pockets.iter().find(held) {
-        let depth = pocket.z1 - pocket.z0;
-        match pocket.kind {
-            PocketKind::Blind => {
-                write(&format!("POCKET DEPTH {}", depth_text(request, depth)), LARGE, Weight::Bold);
-                write(&format!("not deeper; floor left {}", depth_text(request, pocket.z0)), SMALL, Weight::Regular);
-            }
-            PocketKind::OnBase => {
-                write(&format!("RAIL HEIGHT {}", depth_text(request, depth)), LARGE, Weight::Bold);
-                write(&format!("not higher; base {}", depth_text(request, pocket.z0)), SMALL, Weight::Regular);
-            }
-            PocketKind::Open => write("The blank lies on the machine's bed.", SMALL, Weight::Regular),
-        }
-    }
-    if design.adhesive > Length::ZERO {
-        let text = format!("Under the blank: adhesive {} thick", depth_text(request, design.adhesive));
-        write(&text, SMALL, Weight::Regular);
-    }
-    let text = format!("Dashed: deepest cut, {} below the top plane", depth_text(request, design.depth_below_top));
-    write(&text, SMALL, Weight::Regular);
 }
 
 fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
@@ -153,12 +113,8 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
             let (x0, x1) = (carve.0 * map.across, carve.1 * map.across);
             picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
         }
-        if !marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold) {
-            let (x, y) = ((area.x0 + area.x1) / 2.0, map.y(blank.highest).max(top) + 2.4);
-            picture.line(Line::Thin, &[at(x, (area.y0 + area.y1) / 2.0), at(x, y - 0.9)]);
-            marks::dot(picture, at(x, (area.y0 + area.y1) / 2.0));
-            picture.text(Text::new(at(x, y), SMALL, "BLANK").bold().align(Align::Middle));
-        }
+        // Where there is no room the level hatch says it, as the key on the bench sheet does.
+        marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold);
     }
 }
 

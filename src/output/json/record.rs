@@ -97,8 +97,8 @@ pub struct SizeRecord {
     pub length: LengthRecord,
     /// Across the feed.
     pub width: LengthRecord,
-    /// Thickness.
-    pub thickness: LengthRecord,
+    /// Thickness; null until the blank's thickness is measured.
+    pub thickness: Option<LengthRecord>,
 }
 
 /// A point in plan, from the lead end and the fence edge.
@@ -202,8 +202,8 @@ pub struct PartRecord {
     pub length: LengthRecord,
     /// Finished width.
     pub width: LengthRecord,
-    /// Finished thickness.
-    pub thickness: LengthRecord,
+    /// Finished thickness; null until the blank's thickness is measured.
+    pub thickness: Option<LengthRecord>,
     /// How many.
     pub count: usize,
     /// `along-feed`, `across-feed` or `none`.
@@ -224,10 +224,10 @@ pub struct PlaceRecord {
     /// Its outline where that is no rectangle.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub outline: Option<OutlineRecord>,
-    /// Underside above the bed face.
-    pub bottom: LengthRecord,
-    /// Top above the bed face.
-    pub top: LengthRecord,
+    /// Underside above the bed face; null until the blank's thickness is measured.
+    pub bottom: Option<LengthRecord>,
+    /// Top above the bed face; null until the blank's thickness is measured.
+    pub top: Option<LengthRecord>,
 }
 
 /// A joint.
@@ -239,10 +239,10 @@ pub struct JointRecord {
     pub kind: String,
     /// Where they touch in plan.
     pub contact: RectRecord,
-    /// Lowest point of the joint.
-    pub bottom: LengthRecord,
-    /// Highest point of the joint.
-    pub top: LengthRecord,
+    /// Lowest point of the joint; null until the blank's thickness is measured.
+    pub bottom: Option<LengthRecord>,
+    /// Highest point of the joint; null until the blank's thickness is measured.
+    pub top: Option<LengthRecord>,
 }
 
 /// Space without metal.
@@ -250,8 +250,8 @@ pub struct JointRecord {
 pub struct KeepOutRecord {
     /// Plan area.
     pub area: RectRecord,
-    /// Metal inside the area stays below this height.
-    pub above: LengthRecord,
+    /// Metal inside the area stays below this height; null until the blank's thickness is measured.
+    pub above: Option<LengthRecord>,
 }
 
 /// Pieces to pull and operations.

@@ -1,17 +1,13 @@
-//! Sheets of hand-made designs: nothing overlaps, nothing is lost, the figures are the ones worked by hand,
-//! and PDF and SVG are sound and the same every time.
+//! Requests and designs made by hand, with the arithmetic beside each.
 
 use std::collections::BTreeSet;
 
 use sledwright::design::*;
-use sledwright::drawing::{Item, Page};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::{Length, Measured, Ruler, Unit};
 use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
-use sledwright::output::{pdf, svg};
 use sledwright::request::*;
 use sledwright::rules::Rule;
-use sledwright::sheet::{overlaps, sheets};
 use sledwright::trace::{Reason, RunnerUp, Term, Trace};
 
 fn inch(numerator: i64, denominator: i64) -> Length {
@@ -27,7 +23,7 @@ fn rect(x: Length, y: Length, length: Length, width: Length) -> Outline {
     Outline::Rect(Rect::sized(x, y, length, width))
 }
 
-fn request(name: &str, paper: Paper) -> Request {
+pub fn request(name: &str, paper: Paper) -> Request {
     let measured = |nominal: Length| Measured::exact(nominal, inch(1, 32), Unit::Inch);
     Request {
         name: name.to_owned(),
@@ -228,12 +224,13 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         ],
         warnings: Vec::new(),
         mass_kg: 2.35,
+        uses_only_stock_on_hand: false,
     }
 }
 
 /// A short plaque in a blind pocket: 9 x 6 x 3/4 in 1 in MDF. By hand: pocket 9 + 1/16 by 6 + 1/16, length
 /// 9-1/16 + 2 x 4 = 17-1/16, width 6-1/16 + 2 x 3/4 = 7-9/16, depth 3/4, floor 1/4.
-fn blind_pocket() -> Design {
+pub fn blind_pocket() -> Design {
     let mut design = base_design("blind-pocket", "Blind pocket in one board");
     design.carrier = Extent { length: i(17, 4), width: i(7, 36), thickness: i(1, 0) };
     let pocket = rect(i(4, 0), inch(3, 4), i(9, 4), i(6, 4));
@@ -301,7 +298,7 @@ fn blind_pocket() -> Design {
 
 /// Rails and ends on a base: 10-1/2 x 5-1/4 x 7/8 cut free all round, taped. By hand: pocket 10-9/16 x 5-5/16,
 /// length 18-9/16, width 6-13/16, rails 7/8 + 1/64 = 57/64, base 15/32, thickness 1-23/64.
-fn rails_on_base() -> Design {
+pub fn rails_on_base() -> Design {
     let mut design = base_design("rails-on-base", "Rails and ends on a base");
     let (base, rail) = (i(0, 30), i(0, 57));
     design.carrier = Extent { length: i(18, 36), width: i(6, 52), thickness: base + rail };
@@ -405,7 +402,7 @@ fn disc() -> Design {
 
 /// A taper of 1 in 12 made parallel: 18 long, 6 to 4-1/2 wide. By hand: far rail 1-17/64 at the lead end and
 /// 3-27/64 at the trail end, blank's far edge at 1-1/4 + 6-1/3 and 1-1/4 + 4-1/6.
-fn taper() -> Design {
+pub fn taper() -> Design {
     let mut design = base_design("taper-in-plan", "Tapered blank made parallel");
     design.carrier = Extent { length: i(26, 0), width: i(8, 54), thickness: inch(3, 4) };
     let points = |xy: &[(Length, Length)]| Outline::Polygon(xy.iter().map(|(x, y)| Point::new(*x, *y)).collect());
@@ -445,7 +442,7 @@ fn taper() -> Design {
 }
 
 /// No carrier: 20 x 6 x 3/4 with 10 x 4 in the middle. By hand: margins 5 at the ends, 1 at the sides.
-fn none() -> Design {
+pub fn none() -> Design {
     let mut design = base_design("none", "No carrier");
     design.carrier = Extent { length: i(20, 0), width: i(6, 0), thickness: inch(3, 4) };
     design.blank = PlacedBlank {
@@ -462,7 +459,7 @@ fn none() -> Design {
 }
 
 /// Metric: 240 x 90 x 18 in 25 mm MDF on A4. By hand: pocket 241.5 x 91.5, carrier 445.5 x 130.5 x 25.
-fn metric() -> (Request, Design) {
+pub fn metric() -> (Request, Design) {
     let mm = |tenths: i64| Length::micrometres(100 * tenths);
     let mut request = request("Key rack, 240 mm", Paper::A4);
     request.units = Unit::Millimetre;
@@ -498,14 +495,14 @@ fn metric() -> (Request, Design) {
 }
 
 /// The plaque before anybody has measured its thickness.
-fn unmeasured() -> Design {
+pub fn unmeasured() -> Design {
     let mut design = blind_pocket();
     design.blank.thickness_known = false;
     design
 }
 
-/// Every design on every paper it might be printed on.
-fn samples() -> Vec<(&'static str, Request, Design)> {
+/// Designs on the papers they might be printed on, by a name for messages.
+pub fn samples() -> Vec<(&'static str, Request, Design)> {
     let plaque = || request("Gull plaque", Paper::Letter);
     let mut wordy = request(&"Tide table for the harbour's north steps, Übergröße ½ ".repeat(6), Paper::A4);
     wordy.cautions = vec!["Readings of the thickness differ by more than the caliper does. ".repeat(30)];
@@ -528,182 +525,4 @@ fn samples() -> Vec<(&'static str, Request, Design)> {
         ("unmeasured", plaque(), unmeasured()),
         ("crowded", wordy, crowded),
     ]
-}
-
-fn words(page: &Page) -> Vec<&str> {
-    let text = |item: &'_ Item| matches!(item, Item::Text(_));
-    let items = page.picture.items.iter().filter(|item| text(item));
-    items.filter_map(|item| if let Item::Text(text) = item { Some(text.text.as_str()) } else { None }).collect()
-}
-
-fn meta() -> pdf::Meta {
-    pdf::Meta { title: "Gull plaque: ½ in".to_owned(), language: "en".to_owned() }
-}
-
-#[test]
-fn nothing_overlaps_is_struck_through_or_runs_off_the_frame() {
-    for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
-            let found = overlaps(&page);
-            assert!(found.is_empty(), "{name}, {}: {found:#?}", page.title);
-        }
-    }
-}
-
-#[test]
-fn the_check_of_sheets_reports_what_is_wrong() {
-    // A text written twice, a text with a line through it, and one beyond the frame.
-    let mut page = sheets(&request("Gull plaque", Paper::Letter), &none()).remove(0);
-    let text = |x: f64| sledwright::drawing::Text::new(sledwright::drawing::at(x, 60.0), 3.5, "twice");
-    page.picture.items = vec![Item::Text(text(50.0)), Item::Text(text(52.0)), Item::Text(text(page.width - 5.0))];
-    let line = vec![sledwright::drawing::at(150.0, 61.0), sledwright::drawing::at(170.0, 61.0)];
-    page.picture.items.push(Item::Text(text(155.0)));
-    page.picture.items.push(Item::Path { points: line, closed: false, line: sledwright::drawing::Line::Thin });
-    let found = overlaps(&page);
-    assert_eq!(found.len(), 3, "{found:?}");
-    assert!(found.iter().any(|what| what.contains("overlaps")));
-    assert!(found.iter().any(|what| what.contains("struck")));
-    assert!(found.iter().any(|what| what.contains("outside")));
-}
-
-#[test]
-fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
-    for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
-            for item in &page.picture.items {
-                if let Item::Text(text) = item {
-                    assert!(text.height >= 3.5, "{name}: {}", text.text);
-                }
-            }
-        }
-    }
-}
-
-#[test]
-fn the_bench_sheet_carries_the_figures_worked_by_hand() {
-    let page = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()).remove(0);
-    let words = words(&page);
-    // 17-1/16 in = 433.3875 mm, 7-9/16 in = 192.0875 mm, 1 in = 25.4 mm.
-    let wanted =
-        ["17-1/16 in", "7-9/16 in", "1 in", "(433.4 mm)", "(192.1 mm)", "(25.4 mm)", "FENCE", "LEAD END", "FEED"];
-    for figure in wanted {
-        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
-    }
-    // Ordinates along: 0, 4, 4 + 9-1/16 = 13-1/16, 17-1/16; across: 3/4, 3/4 + 6-1/16 = 6-13/16, 7-9/16.
-    for figure in ["0", "4", "13-1/16", "17-1/16", "3/4", "6-13/16", "7-9/16"] {
-        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
-    }
-    assert!(words.contains(&"along 4 + 9 + 1/16 + 4 = 17-1/16"), "{words:?}");
-    assert!(words.contains(&"across 3/4 + 6 + 1/16 + 3/4 = 7-9/16"), "{words:?}");
-    assert!(words.contains(&"POCKET DEPTH 3/4 (0.750)"), "{words:?}");
-    assert!(words.contains(&"READY TO BUILD"));
-    assert!(words.iter().any(|text| text.starts_with("MACHINE FIGURES NOT CONFIRMED")));
-}
-
-#[test]
-fn a_taper_is_dimensioned_at_both_ends() {
-    let pages = sheets(&request("Oar blade", Paper::Letter), &taper());
-    let words: Vec<&str> = pages.iter().flat_map(words).collect();
-    // Far edge of the blank line at the lead end 1-1/4 + 6-1/3 = 7.5833, at the trail end 1-1/4 + 4-1/6 = 5.4167.
-    // Neither is a mark of a 1/32 ruler; the nearest are 7-19/32 (7.59375) and 5-13/32 (5.40625).
-    for figure in ["~7-19/32", "~5-13/32", "8-27/32"] {
-        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
-    }
-}
-
-#[test]
-fn without_a_measured_thickness_no_depth_and_no_cut_list_is_given() {
-    let pages = sheets(&request("Gull plaque", Paper::Letter), &unmeasured());
-    let words: Vec<&str> = pages.iter().flat_map(words).collect();
-    assert!(words.contains(&"DO NOT SET DEPTH YET"));
-    assert!(!words.iter().any(|text| text.contains("0.750") || text.contains("POCKET DEPTH")), "{words:?}");
-    assert!(!pages.iter().any(|page| page.title.starts_with("Cut list")));
-}
-
-#[test]
-fn a_blank_that_needs_no_carrier_gets_one_sheet_that_says_so() {
-    let pages = sheets(&request("Gull plaque", Paper::Letter), &none());
-    assert_eq!(pages.len(), 1);
-    let words = words(&pages[0]);
-    assert!(words.iter().any(|text| text.contains("No carrier needed")), "{words:?}");
-    assert!(words.iter().any(|text| text.contains("lead 5, trail 5")), "{words:?}");
-}
-
-#[test]
-fn a_metric_sheet_prints_no_fractions() {
-    let (request, design) = metric();
-    for page in sheets(&request, &design) {
-        for text in words(&page) {
-            // The reasons sheet of this sample carries values of an inch design.
-            let fraction = text
-                .split(|c: char| !c.is_ascii_digit() && c != '/')
-                .any(|word| word.split_once('/').is_some_and(|(top, bottom)| !top.is_empty() && !bottom.is_empty()));
-            assert!(
-                !fraction || page.title.starts_with("Reasons") || text.contains("Bit 1/4"),
-                "{}: {text}",
-                page.title
-            );
-        }
-    }
-}
-
-#[test]
-fn the_pdf_is_sound_asks_not_to_be_scaled_and_has_true_paper_size() {
-    let pages = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
-    let bytes = pdf::render(&pages, &meta()).unwrap();
-    assert!(bytes.starts_with(b"%PDF-1.7"));
-    let document = lopdf::Document::load_mem(&bytes).unwrap();
-    assert_eq!(document.get_pages().len(), pages.len());
-    let preferences = document.catalog().unwrap().get(b"ViewerPreferences").unwrap().as_dict().unwrap();
-    assert_eq!(preferences.get(b"PrintScaling").unwrap().as_name().unwrap(), b"None");
-    assert!(document.trailer.get(b"ID").is_ok());
-    for (id, page) in document.get_pages().values().zip(&pages) {
-        let media = document.get_dictionary(*id).unwrap().get(b"MediaBox").unwrap().as_array().unwrap();
-        // PDF 32000-1, 8.3.2.3: one unit is 1/72 in.
-        for (value, mm) in media.iter().skip(2).zip([page.width, page.height]) {
-            approx::assert_abs_diff_eq!(f64::from(value.as_float().unwrap()), mm / 25.4 * 72.0, epsilon = 0.01);
-        }
-    }
-}
-
-#[test]
-fn the_svg_is_well_formed_in_millimetres_and_says_the_same_as_the_display_list() {
-    for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
-            let text = svg::render(&page);
-            let document = roxmltree::Document::parse(&text).unwrap();
-            let root = document.root_element();
-            assert_eq!(root.attribute("width"), Some(format!("{}mm", page.width).as_str()), "{name}");
-            let view_box = format!("0 0 {} {}", page.width, page.height);
-            assert_eq!(root.attribute("viewBox"), Some(view_box.as_str()));
-            let written: Vec<String> = document
-                .descendants()
-                .filter(|node| node.has_tag_name("text"))
-                .map(|node| node.text().unwrap_or_default().trim().to_owned())
-                .collect();
-            let drawn: Vec<String> = words(&page).iter().map(|word| word.trim().to_owned()).collect();
-            assert_eq!(written, drawn);
-            assert!(!text.contains("NaN") && !text.contains("inf"), "{name}");
-        }
-    }
-}
-
-#[test]
-fn the_same_design_gives_the_same_bytes() {
-    let (request, design) = (request("Gull plaque", Paper::Letter), rails_on_base());
-    let first = sheets(&request, &design);
-    let second = sheets(&request, &design);
-    assert_eq!(pdf::render(&first, &meta()).unwrap(), pdf::render(&second, &meta()).unwrap());
-    let svgs = |pages: &[Page]| pages.iter().map(svg::render).collect::<Vec<_>>();
-    assert_eq!(svgs(&first), svgs(&second));
-}
-
-#[test]
-fn different_designs_get_different_file_ids() {
-    let id = |design: Design| {
-        let bytes = pdf::render(&sheets(&request("Gull plaque", Paper::Letter), &design), &meta()).unwrap();
-        let document = lopdf::Document::load_mem(&bytes).unwrap();
-        format!("{:?}", document.trailer.get(b"ID").unwrap())
-    };
-    assert_ne!(id(blind_pocket()), id(rails_on_base()));
 }

@@ -1,0 +1,193 @@
+//! Sheets of hand-made designs: nothing overlaps, nothing is lost, the figures are the ones worked by hand,
+//! and PDF and SVG are sound and the same every time.
+
+mod designs;
+
+use designs::*;
+use sledwright::design::Design;
+use sledwright::drawing::{Item, Page};
+use sledwright::output::{pdf, svg};
+use sledwright::request::Paper;
+use sledwright::sheet::{overlaps, sheets};
+
+fn words(page: &Page) -> Vec<&str> {
+    let text = |item: &'_ Item| matches!(item, Item::Text(_));
+    let items = page.picture.items.iter().filter(|item| text(item));
+    items.filter_map(|item| if let Item::Text(text) = item { Some(text.text.as_str()) } else { None }).collect()
+}
+
+fn meta() -> pdf::Meta {
+    pdf::Meta { title: "Gull plaque: ½ in".to_owned(), language: "en".to_owned() }
+}
+
+#[test]
+fn nothing_overlaps_is_struck_through_or_runs_off_the_frame() {
+    for (name, request, design) in samples() {
+        for page in sheets(&request, &design) {
+            let found = overlaps(&page);
+            assert!(found.is_empty(), "{name}, {}: {found:#?}", page.title);
+        }
+    }
+}
+
+#[test]
+fn the_check_of_sheets_reports_what_is_wrong() {
+    // A text written twice, a text with a line through it, and one beyond the frame.
+    let mut page = sheets(&request("Gull plaque", Paper::Letter), &none()).remove(0);
+    let text = |x: f64| sledwright::drawing::Text::new(sledwright::drawing::at(x, 60.0), 3.5, "twice");
+    page.picture.items = vec![Item::Text(text(50.0)), Item::Text(text(52.0)), Item::Text(text(page.width - 5.0))];
+    let line = vec![sledwright::drawing::at(150.0, 61.0), sledwright::drawing::at(170.0, 61.0)];
+    page.picture.items.push(Item::Text(text(155.0)));
+    page.picture.items.push(Item::Path { points: line, closed: false, line: sledwright::drawing::Line::Thin });
+    let found = overlaps(&page);
+    assert_eq!(found.len(), 3, "{found:?}");
+    assert!(found.iter().any(|what| what.contains("overlaps")));
+    assert!(found.iter().any(|what| what.contains("struck")));
+    assert!(found.iter().any(|what| what.contains("outside")));
+}
+
+#[test]
+fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
+    for (name, request, design) in samples() {
+        for page in sheets(&request, &design) {
+            for item in &page.picture.items {
+                if let Item::Text(text) = item {
+                    assert!(text.height >= 3.5, "{name}: {}", text.text);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_bench_sheet_carries_the_figures_worked_by_hand() {
+    let page = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()).remove(0);
+    let words = words(&page);
+    let all = words.join(" ").replace('\u{a0}', " ");
+    // 17-1/16 in = 433.3875 mm, 7-9/16 in = 192.0875 mm, 1 in = 25.4 mm.
+    let wanted =
+        ["17-1/16 in", "7-9/16 in", "1 in", "(433.4 mm)", "(192.1 mm)", "(25.4 mm)", "FENCE", "LEAD END", "FEED"];
+    for figure in wanted {
+        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
+    }
+    // Ordinates along: 0, 4, 4 + 9-1/16 = 13-1/16, 17-1/16; across: 3/4, 3/4 + 6-1/16 = 6-13/16, 7-9/16.
+    for figure in ["0", "4", "13-1/16", "17-1/16", "3/4", "6-13/16", "7-9/16"] {
+        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
+    }
+    assert!(all.contains("along 4 + 9 + 1/16 + 4 = 17-1/16"), "{all}");
+    assert!(all.contains("across 3/4 + 6 + 1/16 + 3/4 = 7-9/16"), "{all}");
+    assert!(words.contains(&"READY TO BUILD"));
+    assert!(all.contains("MACHINE FIGURES NOT CONFIRMED: cutter-to-roller, strip, window"), "{all}");
+    let sheets = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
+    let all = sheets.iter().flat_map(self::words).collect::<Vec<_>>().join(" ");
+    assert!(all.contains("POCKET DEPTH 3/4 (0.750)"), "{all}");
+}
+
+#[test]
+fn a_taper_is_dimensioned_at_both_ends() {
+    let pages = sheets(&request("Oar blade", Paper::Letter), &taper());
+    let words: Vec<&str> = pages.iter().flat_map(words).collect();
+    // Far edge of the blank line at the lead end 1-1/4 + 6-1/3 = 7.5833, at the trail end 1-1/4 + 4-1/6 = 5.4167.
+    // Neither is a mark of a 1/32 ruler; the nearest are 7-19/32 (7.59375) and 5-13/32 (5.40625).
+    for figure in ["~7-19/32", "~5-13/32", "8-27/32"] {
+        assert!(words.contains(&figure), "{figure} is missing from {words:?}");
+    }
+}
+
+#[test]
+fn without_a_measured_thickness_no_depth_and_no_cut_list_is_given() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &unmeasured());
+    let words: Vec<&str> = pages.iter().flat_map(words).collect();
+    assert!(words.contains(&"DO NOT SET DEPTH YET"));
+    assert!(!words.iter().any(|text| text.contains("0.750") || text.contains("POCKET DEPTH")), "{words:?}");
+    assert!(!pages.iter().any(|page| page.title.starts_with("Cut list")));
+}
+
+#[test]
+fn a_blank_that_needs_no_carrier_gets_one_sheet_that_says_so() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &none());
+    assert_eq!(pages.len(), 1);
+    let words = words(&pages[0]);
+    let all = words.join(" ");
+    assert!(all.contains("No carrier needed"), "{all}");
+    assert!(all.contains("lead 5, trail 5, fence 1, far 1"), "{all}");
+}
+
+#[test]
+fn a_metric_sheet_prints_no_fractions() {
+    let (request, design) = metric();
+    for page in sheets(&request, &design) {
+        for text in words(&page) {
+            // The reasons sheet of this sample carries values of an inch design.
+            let fraction = text
+                .split(|c: char| !c.is_ascii_digit() && c != '/')
+                .any(|word| word.split_once('/').is_some_and(|(top, bottom)| !top.is_empty() && !bottom.is_empty()));
+            assert!(
+                !fraction || page.title.starts_with("Reasons") || text.contains("Bit 1/4"),
+                "{}: {text}",
+                page.title
+            );
+        }
+    }
+}
+
+#[test]
+fn the_pdf_is_sound_asks_not_to_be_scaled_and_has_true_paper_size() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
+    let bytes = pdf::render(&pages, &meta()).unwrap();
+    assert!(bytes.starts_with(b"%PDF-1.7"));
+    let document = lopdf::Document::load_mem(&bytes).unwrap();
+    assert_eq!(document.get_pages().len(), pages.len());
+    let preferences = document.catalog().unwrap().get(b"ViewerPreferences").unwrap().as_dict().unwrap();
+    assert_eq!(preferences.get(b"PrintScaling").unwrap().as_name().unwrap(), b"None");
+    assert!(document.trailer.get(b"ID").is_ok());
+    for (id, page) in document.get_pages().values().zip(&pages) {
+        let media = document.get_dictionary(*id).unwrap().get(b"MediaBox").unwrap().as_array().unwrap();
+        // PDF 32000-1, 8.3.2.3: one unit is 1/72 in.
+        for (value, mm) in media.iter().skip(2).zip([page.width, page.height]) {
+            approx::assert_abs_diff_eq!(f64::from(value.as_float().unwrap()), mm / 25.4 * 72.0, epsilon = 0.01);
+        }
+    }
+}
+
+#[test]
+fn the_svg_is_well_formed_in_millimetres_and_says_the_same_as_the_display_list() {
+    for (name, request, design) in samples() {
+        for page in sheets(&request, &design) {
+            let text = svg::render(&page);
+            let document = roxmltree::Document::parse(&text).unwrap();
+            let root = document.root_element();
+            assert_eq!(root.attribute("width"), Some(format!("{}mm", page.width).as_str()), "{name}");
+            let view_box = format!("0 0 {} {}", page.width, page.height);
+            assert_eq!(root.attribute("viewBox"), Some(view_box.as_str()));
+            let written: Vec<String> = document
+                .descendants()
+                .filter(|node| node.has_tag_name("text"))
+                .map(|node| node.text().unwrap_or_default().trim().to_owned())
+                .collect();
+            let drawn: Vec<String> = words(&page).iter().map(|word| word.trim().to_owned()).collect();
+            assert_eq!(written, drawn);
+            assert!(!text.contains("NaN") && !text.contains("inf"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn the_same_design_gives_the_same_bytes() {
+    let (request, design) = (request("Gull plaque", Paper::Letter), rails_on_base());
+    let first = sheets(&request, &design);
+    let second = sheets(&request, &design);
+    assert_eq!(pdf::render(&first, &meta()).unwrap(), pdf::render(&second, &meta()).unwrap());
+    let svgs = |pages: &[Page]| pages.iter().map(svg::render).collect::<Vec<_>>();
+    assert_eq!(svgs(&first), svgs(&second));
+}
+
+#[test]
+fn different_designs_get_different_file_ids() {
+    let id = |design: Design| {
+        let bytes = pdf::render(&sheets(&request("Gull plaque", Paper::Letter), &design), &meta()).unwrap();
+        let document = lopdf::Document::load_mem(&bytes).unwrap();
+        format!("{:?}", document.trailer.get(b"ID").unwrap())
+    };
+    assert_ne!(id(blind_pocket()), id(rails_on_base()));
+}
