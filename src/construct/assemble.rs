@@ -1,11 +1,14 @@
 //! From sized parts to a finished design: letters, mass, bond, cut list, warnings.
 
 use super::layout::{Line, carve_rect};
+use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::design::{
+    CutList, Design, Extent, Joint, KeepOut, Operation, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
+};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, Shape, Stock};
+use crate::request::{Assumption, Hold, Shape, Stock, Tool};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -139,12 +142,14 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         }
     }
     let low_wall = Length::from_ticks(setting.thickness.ticks() / 3).max(Length::inches(1, 4));
-    if draft.wall < low_wall && !draft.glued_edges {
+    // The adhesive lifts the blank along the wall.
+    let wall = draft.wall - setting.adhesive;
+    if wall < low_wall && !draft.glued_edges {
         let factor = square_inches * estimates.bond_slide_psi / estimates.side_force_lbf;
         if factor < HOLD_FACTOR {
             let text = format!(
                 "wall {} beside the blank is lower than {}; bond {square_inches:.2} sq in x {} psi / {} lbf side force = {factor:.2}, wanted {HOLD_FACTOR}",
-                setting.say_depth(draft.wall),
+                setting.say_depth(wall),
                 setting.say_depth(low_wall),
                 estimates.bond_slide_psi,
                 estimates.side_force_lbf
@@ -182,6 +187,47 @@ fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
             let clash = Clash { rule: Rule::StockExists, text, amount: Length::ZERO };
             return Err(Conflict { clashes: vec![clash], shortfall: Length::ZERO });
         }
+    }
+    Ok(())
+}
+
+/// Checks that the shop owns a saw for every cut, and that no piece wider than long is ripped.
+fn can_be_sawn(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
+    let rips = setting.owns(Tool::TableSaw) || setting.owns(Tool::BandSaw);
+    let crosscuts = setting.owns(Tool::TableSaw) || setting.owns(Tool::MitreSaw);
+    for step in &list.steps {
+        match step.operation {
+            Operation::Rip | Operation::TaperRip | Operation::TrimRip if !rips => {
+                return Err(Conflict::plain(Rule::ToolOwned, "ripping needs a table saw or a band saw"));
+            }
+            Operation::Crosscut | Operation::TrimCrosscut if !crosscuts => {
+                return Err(Conflict::plain(Rule::ToolOwned, "crosscutting needs a table saw or a mitre saw"));
+            }
+            Operation::Rip | Operation::TaperRip | Operation::TrimRip if step.before.length < step.before.width => {
+                let text = format!(
+                    "{} is {} long and {} wide: too short for its width to be ripped",
+                    step.piece,
+                    setting.say(step.before.length),
+                    setting.say(step.before.width)
+                );
+                return Err(Conflict::plain(Rule::RipSafe, text));
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// Checks how far the blank stands off the top plane: a coarse depth ruler rounds a pocket far down.
+fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
+    if draft.bridge || !draft.blank.thickness_known || draft.parts.is_empty() {
+        return Ok(());
+    }
+    let proud = [("blank above the top plane", draft.blank.z1 - draft.carrier.thickness)];
+    let most = Length::inches(1, 32);
+    demand(setting, Rule::BlankFlushLimit, "blank proud on this ruler for depths", &proud, most, true)?;
+    if proud[0].1 > Length::inches(1, 64) {
+        draft.waived.push(Rule::BlankFlush);
     }
     Ok(())
 }
@@ -241,6 +287,7 @@ fn letter(parts: Vec<Part>) -> Vec<Part> {
 /// Finishes a design, or refuses it because of hold, stock or mass.
 pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft: Draft) -> Result<Design, Conflict> {
     let request = setting.request;
+    flush(setting, &mut draft)?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
     draft.waived.append(&mut more);
     let origin = draft.blank.outline.bounds();
@@ -271,6 +318,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         CutList::default()
     };
     stock_fits(setting, &list)?;
+    can_be_sawn(setting, &list)?;
     let mass_kg = mass_kg(setting, &parts);
     if mass_kg > request.shop.estimates.one_person_kg {
         draft.waived.push(Rule::Mass);
@@ -352,7 +400,10 @@ fn twin_role(role: Role) -> Option<Role> {
 
 /// Saws the lead/far corner off every part that reaches it.
 fn clip_corner(parts: &mut [Part], carrier: Extent) {
-    let leg = Length::inches(3, 4);
+    // Narrow carriers keep 3/4 in of surface under the roller at the far side beside the clip; one
+    // shorter than any gap a roller notices does no harm.
+    let spare = (carrier.width.half() - Length::inches(3, 4)).down(Length::inches(1, 32));
+    let leg = spare.clamp(Length::inches(3, 16), Length::inches(3, 4));
     let (end, far) = (Length::ZERO, carrier.width);
     let corner = vec![Point::new(end, far - leg), Point::new(end + leg, far), Point::new(end, far)];
     for place in parts.iter_mut().flat_map(|part| &mut part.places) {

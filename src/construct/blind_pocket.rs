@@ -84,7 +84,7 @@ pub fn sunk<'a>(setting: &Setting<'a>, bite: Option<Length>) -> Result<Sunk<'a>,
 
 /// A hole of an inch through the floor under the pocket's middle, where it is clear of strip and cuts.
 pub fn push_out_hole(setting: &Setting<'_>, pocket: &Rect, floor: Length) -> Option<Void> {
-    if setting.cut_through() {
+    if setting.cut_through() || !setting.owns(Tool::DrillPress) {
         return None;
     }
     let diameter = Length::INCH;

@@ -113,7 +113,7 @@ impl DiscNest {
             return Err(Conflict::plain(Rule::CutterWindow, text));
         }
         let height = stack::flush_depth(setting);
-        let layer = stack::upper_layer(setting, height, true)?;
+        let layer = stack::upper_layer(setting, height, stack::Allowed::LowerOrPacked)?;
         let (length, width) = (along.total(), across.total());
         let (base, heights) = stack::best_stock(setting, |stock| {
             panel_fits(setting, stock, length, width)?;
@@ -214,7 +214,7 @@ impl DiscNest {
 }
 
 /// The round that touches the sides of a square.
-fn round(square: &Rect) -> Outline {
+pub(super) fn round(square: &Rect) -> Outline {
     let diameter = square.length().min(square.width());
     let centre = Point::new(square.x0 + diameter.half(), square.y0 + diameter.half());
     Outline::Disc { centre, diameter }

@@ -83,7 +83,7 @@ impl EndExtensions {
     ) -> Result<Design, Conflict> {
         let (length, width) = (along.total(), across.total());
         let (zero, fence) = (Length::ZERO, across.near());
-        let layer = upper_layer(setting, setting.thickness, false)?;
+        let layer = upper_layer(setting, setting.thickness, stack::Allowed::Lower)?;
         let mut trace: Trace = plan_trace(setting, along, across);
         let mut parts: Vec<Part> = Vec::new();
         // The far edge is the blank's own: no last rip can true it.
@@ -112,6 +112,7 @@ impl EndExtensions {
         let (depth_below_top, flute) = cut_depth(setting, top, floor, false)?;
         waived.extend(flute);
         let z = (floor, floor + layer.height);
+        bare_thickness(setting, z.1)?;
         let blank = Rect::sized(along.near(), fence, along.pocket(), across.pocket());
         if kind == Kind::SpliceRail {
             parts.push(layer_part("fence rail", Role::FenceRail, &layer, Rect::new(zero, zero, length, fence), z));
@@ -142,12 +143,12 @@ impl EndExtensions {
             self,
             Draft {
                 variant: format!("{words}, {}", layer.material),
-                carrier: Extent { length, width, thickness: top.max(z.1) },
+                carrier: Extent { length, width, thickness: z.1 },
                 blank: place_blank(setting, blank.x0, fence, floor),
                 pockets: vec![Pocket {
                     outline: Outline::Rect(blank),
                     z0: floor,
-                    z1: top,
+                    z1: z.1,
                     kind: if floor > zero { PocketKind::OnBase } else { PocketKind::Open },
                     relief: None,
                 }],

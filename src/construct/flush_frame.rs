@@ -3,7 +3,7 @@
 use super::assemble::{Draft, finish, place_blank, plan_trace};
 use super::framed::layer_part;
 use super::layout::{self, BARE_RAIL, Edges, Rails};
-use super::stack::{bare_thickness, cut_depth, upper_layer};
+use super::stack::{Allowed, bare_thickness, cut_depth, demand, upper_layer};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Joint, JointKind, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Rect};
@@ -80,7 +80,11 @@ impl FlushFrame {
         let across = layout::across(setting, Edges::Fitted, rails)?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;
-        let layer = upper_layer(setting, top, false)?;
+        if pinched {
+            screws_clear(setting)?;
+        }
+        let layer = upper_layer(setting, top, Allowed::Lower)?;
+        bare_thickness(setting, layer.height)?;
         let (depth_below_top, waived) = cut_depth(setting, top, Length::ZERO, false)?;
         let (length, width) = (along.total(), across.total());
         let pocket = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());
@@ -110,12 +114,12 @@ impl FlushFrame {
                     layer.material,
                     if pinched { "pinched by end screws" } else { "glue spots" }
                 ),
-                carrier: Extent { length, width, thickness: top.max(layer.height) },
+                carrier: Extent { length, width, thickness: layer.height },
                 blank: place_blank(setting, along.near(), across.near(), Length::ZERO),
                 pockets: vec![Pocket {
                     outline: Outline::Rect(pocket),
                     z0: Length::ZERO,
-                    z1: top,
+                    z1: layer.height,
                     kind: PocketKind::Open,
                     relief: Option::None,
                 }],
@@ -129,10 +133,17 @@ impl FlushFrame {
                 depth_below_top,
                 assembly: Assembly::Trimmed,
                 wall: top,
-                glued_edges: true,
+                glued_edges: !pinched,
             },
         )
     }
+}
+
+/// Refuses end screws that would lie in the cutter's path: the cut has to keep off the blank's edges.
+fn screws_clear(setting: &Setting<'_>) -> Result<(), Conflict> {
+    let nearest = setting.margins.into_iter().min().unwrap_or(Length::ZERO);
+    let keep_off = setting.reach() + Length::inches(1, 4);
+    demand(setting, Rule::MetalPlan, "end screws beside the cut", &[("margin", nearest)], keep_off, false)
 }
 
 /// Width a rail needs that is held only at its ends, pressed by the far guide between them.

@@ -2,7 +2,7 @@
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::layout::{self, Edges, Rails};
-use super::stack::{self, Heights, UpperLayer};
+use super::stack::{self, Allowed, Heights, UpperLayer};
 use super::{Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
@@ -96,7 +96,12 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     } else {
         height
     };
-    let layer = stack::upper_layer(setting, height, framed.may_pack)?;
+    let allowed = match framed {
+        Framed { above, .. } if above > Length::ZERO => Allowed::Higher,
+        Framed { may_pack: true, .. } => Allowed::LowerOrPacked,
+        _ => Allowed::Lower,
+    };
+    let layer = stack::upper_layer(setting, height, allowed)?;
     let (length, width) = (along.total(), across.total());
     let (base, heights) = stack::best_stock(setting, |stock| {
         panel_fits(setting, stock, length, width)?;
@@ -126,6 +131,11 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         let blank = Rect::sized(lead, fence, setting.length.nominal, setting.width.nominal);
         let mut packing =
             part("packing", Role::Packing, "card or veneer", 800.0, 1, Grain::None, blank, (heights.floor, floor));
+        if framed.corner_blocks {
+            for place in &mut packing.places {
+                place.outline = super::disc_nest::round(&blank);
+            }
+        }
         packing.remark = Some("cut with a knife; glue to the base".to_owned());
         parts.push(packing);
     }

@@ -7,6 +7,9 @@ use crate::length::Length;
 use crate::rules::{Rule, Severity};
 use crate::trace::{Conflict, Reason, RunnerUp, Term, Trace};
 
+/// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
+const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
+
 /// How the blank's edges meet the carrier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Edges {
@@ -64,13 +67,10 @@ impl Line {
         self.positions.at(self.nodes[2])
     }
 
-    /// Solves an axis. Where it cannot be, equality of the two allowances is left out first, then
-    /// an overall shortfall is put into one of them alone, and last the wishes that clash, one after
-    /// the other.
-    pub fn solve(axis: Axis, nodes: [Node; 3], setting: &Setting<'_>, equal: bool) -> Result<Line, Conflict> {
+    /// Solves an axis, an overall shortfall shared in the first of the ways that works. Where none
+    /// does, the wishes that clash are left out one after the other.
+    pub fn solve(axis: Axis, nodes: [Node; 3], setting: &Setting<'_>, sharings: &[Sharing]) -> Result<Line, Conflict> {
         let (mut trial, mut waived) = (axis, Vec::new());
-        let all = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
-        let sharings = if equal { &all[..] } else { &all[1..] };
         loop {
             let mut first = None;
             for sharing in sharings.iter().copied() {
@@ -78,7 +78,7 @@ impl Line {
                     Ok((solved, positions)) => {
                         let near = positions.at(nodes[0]);
                         let lopsided = (near - positions.gap(nodes[1], nodes[2])).abs();
-                        let symmetrical = lopsided <= setting.clearance() * 2;
+                        let symmetrical = lopsided <= setting.request.shop.clearance * 2;
                         return Ok(Line { base: trial, axis: solved, positions, nodes, sharing, waived, symmetrical });
                     }
                     // The conflict of the halves names no demand of ours that they be equal.
@@ -194,15 +194,29 @@ fn fit(axis: &mut Axis, from: Node, to: Node, setting: &Setting<'_>, edges: Edge
 
 /// Lays out the length: lead end, pocket, trail end.
 pub fn along(setting: &Setting<'_>, edges: Edges, bite: Option<Length>) -> Result<Line, Conflict> {
-    along_within(setting, edges, bite, [None, None])
+    along_shared(setting, edges, bite, [None, None], &ALL_SHARINGS)
 }
 
-/// Lays out the length with an end no longer than the blank's slope can be carried on.
-pub fn along_within(
+/// Lays out the length for a tapered blank: no end longer than `most`, to which the slope can be
+/// carried on. `narrow_only` puts what the machine's shortest board asks for into the end beside the
+/// narrow end of the blank, where the slope takes the least width.
+pub fn along_tapered(
+    setting: &Setting<'_>,
+    most: [Option<Length>; 2],
+    wide_leads: bool,
+    narrow_only: bool,
+) -> Result<Line, Conflict> {
+    let only = if wide_leads { [Sharing::FarOnly] } else { [Sharing::NearOnly] };
+    let sharings = if narrow_only { &only[..] } else { &ALL_SHARINGS[..] };
+    along_shared(setting, Edges::Fitted, None, most, sharings)
+}
+
+fn along_shared(
     setting: &Setting<'_>,
     edges: Edges,
     bite: Option<Length>,
     most: [Option<Length>; 2],
+    sharings: &[Sharing],
 ) -> Result<Line, Conflict> {
     let machine = &setting.request.machine;
     let step = setting.step();
@@ -239,6 +253,12 @@ pub fn along_within(
     );
     axis.claim(0, wall, Rule::RailWidth, "lead end wall", &[("least wall", WALL)]);
     axis.claim(back, end, Rule::RailWidth, "trail end wall", &[("least wall", WALL)]);
+    if setting.freed() {
+        let carve = &setting.request.carve;
+        let beyond = [("wall left", HALF), ("cutter", carve.cutter), ("overrun", carve.overrun)];
+        axis.claim(0, wall, Rule::PerimeterInside, "lead end wall", &beyond);
+        axis.claim(back, end, Rule::PerimeterInside, "trail end wall", &beyond);
+    }
     if let Some(bite) = bite {
         let wall_left = [("wall left", HALF), ("relief bite", bite)];
         axis.claim(0, wall, Rule::WallAfterRelief, "lead end wall", &wall_left);
@@ -268,7 +288,7 @@ pub fn along_within(
     let guard = machine.length_guard.max(tolerance);
     axis.overall(end, Rule::LengthMin, "length", &[("shortest board", machine.length.min), ("guard", guard)]);
     axis.limit(0, end, Rule::LengthMax, "length", &[("longest board", machine.length.max), ("guard", -guard)]);
-    Line::solve(axis, [wall, back, end], setting, true)
+    Line::solve(axis, [wall, back, end], setting, sharings)
 }
 
 /// Least solid wall round a pocket on a base or in one board. Common practice, no source.
@@ -293,7 +313,7 @@ pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line,
     window_claims(&mut axis, wall, setting);
     fit(&mut axis, wall, back, setting, edges, true);
     width_claims(&mut axis, end, setting, false);
-    Line::solve(axis, [wall, back, end], setting, true)
+    Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }
 
 /// Lays out the width with a fence rail only: the blank's far edge is the carrier's.
@@ -307,7 +327,8 @@ pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
     window_claims(&mut axis, wall, setting);
     fit(&mut axis, wall, end, setting, Edges::Fitted, true);
     width_claims(&mut axis, end, setting, true);
-    Line::solve(axis, [wall, end, end], setting, false)
+    carried_at_both_sides(&mut axis, end);
+    Line::solve(axis, [wall, end, end], setting, &ALL_SHARINGS[1..])
 }
 
 /// Lays out the width for a tapered blank: `widest` is the blank's slope carried on to the wider end
@@ -322,7 +343,7 @@ pub fn taper_across(setting: &Setting<'_>, widest: Length) -> Result<Line, Confl
     window_claims(&mut axis, wall, setting);
     axis.fixed(wall, back, Rule::EdgesShaped, "width", "slope at the carrier's wide end", widest);
     width_claims(&mut axis, end, setting, false);
-    Line::solve(axis, [wall, back, end], setting, false)
+    Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS[1..])
 }
 
 /// Claims on the length for a blank whose own ends are the carrier's: machine limits for the
@@ -360,7 +381,7 @@ pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
             [("cutter to roller", machine.cutter_to_roller), ("wanted grip", machine.grip_wanted), ("margin", -margin)];
         axis.claim(0, 0, Rule::GripWanted, subject, &wanted);
     }
-    Line::solve(axis, [0, end, end], setting, false)
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
 }
 
 /// Claims on the width for a blank that lies with its own edges against fence and far guide.
@@ -370,7 +391,13 @@ pub fn across_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
     window_claims(&mut axis, 0, setting);
     axis.fixed(0, end, Rule::Fit, "width", "blank", setting.width.nominal);
     width_claims(&mut axis, end, setting, true);
-    Line::solve(axis, [0, end, end], setting, false)
+    carried_at_both_sides(&mut axis, end);
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+}
+
+/// With the blank's own edge at a side, the rollers still want their share of surface at each.
+fn carried_at_both_sides(axis: &mut Axis, end: Node) {
+    axis.overall(end, Rule::RollerSupport, "width", &[("carried by the roller, both sides", WALL * 2)]);
 }
 
 fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, setting: &Setting<'_>, rails: Rails) {

@@ -132,6 +132,13 @@ impl<'a> Setting<'a> {
         // Turned counter-clockwise seen from above: the fence side leads, the trail end meets the fence.
         let rotated = [carve.margin_fence, carve.margin_far, carve.margin_trail, carve.margin_lead];
         let thickness = blank.thickness.as_ref().map(|measured| measured.nominal);
+        // A round stays round for the carrier's sake: its nest takes the larger growth both ways.
+        let (growth_length, growth_width) = if blank.shape == Shape::Disc {
+            let most = blank.growth_length.max(blank.growth_width);
+            (most, most)
+        } else {
+            (blank.growth_length, blank.growth_width)
+        };
         Setting {
             request,
             turned,
@@ -139,8 +146,8 @@ impl<'a> Setting<'a> {
             adhesive,
             length: if turned { &blank.width } else { &blank.length },
             width: if turned { &blank.length } else { &blank.width },
-            growth_along: if turned { blank.growth_width } else { blank.growth_length },
-            growth_across: if turned { blank.growth_length } else { blank.growth_width },
+            growth_along: if turned { growth_width } else { growth_length },
+            growth_across: if turned { growth_length } else { growth_width },
             margins: if turned { rotated } else { straight },
             thickness: thickness.unwrap_or(UNKNOWN_THICKNESS),
             thickness_known: thickness.is_some(),

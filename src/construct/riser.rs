@@ -2,7 +2,7 @@
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::framed::{self, Framed, panel_fits, stock_part};
-use super::layout::{WALL, across_bare, along_bare};
+use super::layout::{HALF, WALL, across_bare, along_bare};
 use super::stack::{self, cut_depth};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Pocket, PocketKind, Role};
@@ -64,6 +64,13 @@ impl Construction for Riser {
 impl Riser {
     /// A riser of the blank's own size: long and wide enough as it is.
     fn plain(&self, setting: &Setting<'_>) -> Result<Design, Conflict> {
+        if setting.freed() {
+            // The riser ends where the blank does: its own margins keep the cutter on the wood.
+            let nearest = setting.margins.into_iter().min().unwrap_or(Length::ZERO);
+            let carve = &setting.request.carve;
+            let inside = HALF + carve.cutter + carve.overrun;
+            stack::demand(setting, Rule::PerimeterInside, "cut all round", &[("margin", nearest)], inside, false)?;
+        }
         let along = along_bare(setting)?;
         let across = across_bare(setting)?;
         let (length, width) = (along.total(), across.total());

@@ -4,7 +4,7 @@ use super::assemble::{Draft, finish, place_blank, plan_trace};
 use super::flush_frame::{blank_thickness_reason, edge_joint, needs_no_floor};
 use super::framed::layer_part;
 use super::layout::{self, BARE_RAIL, Edges, Rails, along_bare};
-use super::stack::{bare_thickness, cut_depth, upper_layer};
+use super::stack::{Allowed, bare_thickness, cut_depth, upper_layer};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, JointKind, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Rect};
@@ -48,7 +48,8 @@ impl SideRails {
         let across = layout::across(setting, Edges::Fitted, rails)?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;
-        let layer = upper_layer(setting, top, false)?;
+        let layer = upper_layer(setting, top, Allowed::Lower)?;
+        bare_thickness(setting, layer.height)?;
         let (depth_below_top, waived) = cut_depth(setting, top, Length::ZERO, false)?;
         let (length, width) = (along.total(), across.total());
         let (zero, z) = (Length::ZERO, (Length::ZERO, layer.height));
@@ -69,12 +70,12 @@ impl SideRails {
             self,
             Draft {
                 variant: format!("{}, glue spots", layer.material),
-                carrier: Extent { length, width, thickness: top.max(layer.height) },
+                carrier: Extent { length, width, thickness: layer.height },
                 blank: place_blank(setting, zero, across.near(), zero),
                 pockets: vec![Pocket {
                     outline: Outline::Rect(blank),
                     z0: zero,
-                    z1: top,
+                    z1: layer.height,
                     kind: PocketKind::Open,
                     relief: None,
                 }],

@@ -4,7 +4,7 @@ use super::Setting;
 use super::layout::wish_in;
 use crate::axis::Axis;
 use crate::length::Length;
-use crate::library::MaterialKind;
+use crate::library::{MachineKind, MaterialKind};
 use crate::request::{Stock, Tool};
 use crate::rules::Rule;
 use crate::trace::{Clash, Conflict, Reason, Term, Trace};
@@ -152,7 +152,8 @@ pub fn cut_depth(
         demand(setting, Rule::DepthReach, "tip below the top plane", terms, machine.depth, true)?;
     }
     let depth = carved.max(through);
-    if machine.stick_out > Length::ZERO {
+    // Knives and drums have no holder that could rub.
+    if machine.kind == MachineKind::Carver {
         let subject = if recessed { "tip below the rails beside it" } else { "tip below the wood beside it" };
         let most = machine.stick_out - HOLDER_SPARE;
         demand(setting, Rule::HolderClears, subject, &[("depth", depth)], most, true)?;
@@ -183,9 +184,20 @@ pub struct UpperLayer {
     pub sheet: bool,
 }
 
-/// Rails of exactly `height`: planed from board where the shop can, else stock that is at most
-/// 1/64 in lower (blank proud), else thicker stock with packing under the blank.
-pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Result<UpperLayer, Conflict> {
+/// What stock may be used for rails of a given height.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Allowed {
+    /// At most 1/64 in lower, the blank then stands proud.
+    Lower,
+    /// The same, or thicker stock with packing under the blank.
+    LowerOrPacked,
+    /// Any that is higher, the blank then lies deeper.
+    Higher,
+}
+
+/// Rails of exactly `height`: planed from board where the shop can, else stock that comes near
+/// enough.
+pub fn upper_layer(setting: &Setting<'_>, height: Length, allowed: Allowed) -> Result<UpperLayer, Conflict> {
     let request = setting.request;
     let of_stock = |stock: &Stock, packing: Length| UpperLayer {
         material: stock.name.clone(),
@@ -196,8 +208,11 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
         planed: false,
         sheet: stock.kind.is_sheet(),
     };
-    let proud = Length::inches(1, 64);
-    let exact = |stock: &&Stock| stock.total() <= height && height - stock.total() < proud;
+    let off = Length::inches(1, 64);
+    let exact = |stock: &&Stock| match allowed {
+        Allowed::Higher => stock.total() >= height && stock.total() - height < off,
+        Allowed::Lower | Allowed::LowerOrPacked => stock.total() <= height && height - stock.total() < off,
+    };
     let mut choices: Vec<UpperLayer> = Vec::new();
     let whole = |stock: &Stock| of_stock(stock, Length::ZERO);
     choices.extend(request.stock.iter().filter(|stock| stock.on_hand()).filter(exact).map(whole));
@@ -215,12 +230,17 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, may_pack: bool) -> Res
         });
     }
     choices.extend(request.stock.iter().filter(|stock| !stock.on_hand()).filter(exact).map(whole));
-    if may_pack {
+    if allowed == Allowed::LowerOrPacked {
         // Card and veneer are easily had up to 1/8 in; beyond that packing is a part of its own.
         let packable = |stock: &&Stock| stock.total() > height && stock.total() - height <= Length::inches(1, 8);
         let mut packed: Vec<&Stock> = request.stock.iter().filter(packable).collect();
         packed.sort_by_key(|stock| stock.total());
         choices.extend(packed.into_iter().map(|stock| of_stock(stock, stock.total() - height)));
+    }
+    if allowed == Allowed::Higher {
+        let mut higher: Vec<&Stock> = request.stock.iter().filter(|stock| stock.total() - height >= off).collect();
+        higher.sort_by_key(|stock| stock.total());
+        choices.extend(higher.into_iter().map(whole));
     }
     if let Some(choice) = choices.into_iter().nth(setting.upper_choice) {
         return Ok(choice);

@@ -3,8 +3,8 @@
 use super::assemble::{Draft, blank_outline, finish, place_blank, plan_trace};
 use super::flush_frame::{blank_thickness_reason, edge_joint, needs_no_floor};
 use super::framed::layer_part;
-use super::layout::{self, BARE_RAIL, Edges, taper_across};
-use super::stack::{bare_thickness, cut_depth, upper_layer};
+use super::layout::{self, BARE_RAIL, taper_across};
+use super::stack::{Allowed, bare_thickness, cut_depth, upper_layer};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, JointKind, Part, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
@@ -35,12 +35,15 @@ impl Construction for TaperInPlan {
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
-        vec![Attempt::of("no base", self.design(setting))]
+        let shared = self.design(setting, false);
+        // Too wide where the slope is carried on at the wide end: the other end may take all of it.
+        let result = shared.or_else(|conflict| self.design(setting, true).map_err(|_| conflict));
+        vec![Attempt::of("no base", result)]
     }
 }
 
 impl TaperInPlan {
-    fn design(&self, setting: &Setting<'_>) -> Result<Design, Conflict> {
+    fn design(&self, setting: &Setting<'_>, narrow_only: bool) -> Result<Design, Conflict> {
         let Shape::Taper { narrow, wide_leads } = &setting.request.blank.shape else {
             return Err(Conflict::plain(Rule::EdgesShaped, "the blank does not taper"));
         };
@@ -50,7 +53,7 @@ impl TaperInPlan {
         let per_mm = (wide.to_mm() - small.to_mm()) / setting.length.nominal.to_mm();
         let run_out = Length::from_mm((small - BARE_RAIL).to_mm() / per_mm).filter(|_| small >= BARE_RAIL);
         let most = if *wide_leads { [None, run_out] } else { [run_out, None] };
-        let along = layout::along_within(setting, Edges::Fitted, None, most)?;
+        let along = layout::along_tapered(setting, most, *wide_leads, narrow_only)?;
         let (length, lead, far_end) = (along.total(), along.near(), along.far());
         // Width of the blank's slope carried on to either end of the carrier.
         let grow = |distance: Length| Length::from_mm(per_mm * distance.to_mm()).unwrap_or(Length::ZERO);
@@ -66,7 +69,8 @@ impl TaperInPlan {
         let across = taper_across(setting, at_lead.max(at_trail))?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;
-        let layer = upper_layer(setting, top, false)?;
+        let layer = upper_layer(setting, top, Allowed::Lower)?;
+        bare_thickness(setting, layer.height)?;
         let (depth_below_top, waived) = cut_depth(setting, top, Length::ZERO, false)?;
         let (fence, width) = (across.near(), across.total());
         let (zero, z) = (Length::ZERO, (Length::ZERO, layer.height));
@@ -137,9 +141,15 @@ impl TaperInPlan {
             self,
             Draft {
                 variant: format!("{}, glue spots", layer.material),
-                carrier: Extent { length, width, thickness: top.max(layer.height) },
+                carrier: Extent { length, width, thickness: layer.height },
                 blank: place_blank(setting, lead, fence, zero),
-                pockets: vec![Pocket { outline: blank, z0: zero, z1: top, kind: PocketKind::Open, relief: None }],
+                pockets: vec![Pocket {
+                    outline: blank,
+                    z0: zero,
+                    z1: layer.height,
+                    kind: PocketKind::Open,
+                    relief: None,
+                }],
                 parts,
                 joints,
                 bridge: false,

@@ -298,7 +298,7 @@ impl Writer<'_> {
     fn nest_halves(&mut self, part: &Part) {
         let halves = part.places.len();
         let both = Length::from_ticks(part.size.width.ticks() * halves as i64);
-        let length = part.size.length + OVER_LENGTH;
+        let length = self.planed_length(part, part.size.length + OVER_LENGTH);
         let width = both + self.kerf() + JOINTING + SPARE_WIDTH + OVER_WIDTH;
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), halves)]);
         let before = Extent { length, width, thickness: part.size.thickness };

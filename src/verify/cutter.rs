@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::geometry::Point;
+use crate::library::MachineKind;
 use Relation::{AtLeast, AtMost};
 
 /// Between the holder and whatever it passes, beside it and below it.
@@ -65,7 +66,10 @@ fn depths(case: &Case, checks: &mut Vec<Check>) {
         .min(case.room.y1 - swept.y1);
     let wall_near = aside < machine.holder_radius + HOLDER_AIR;
     let beside = if sunk && !wall_near { design.blank.highest - case.tip() } else { depth };
-    lengths(checks, Rule::HolderClears, "cut beside a wall", beside, AtMost, machine.stick_out - HOLDER_AIR);
+    // Knives and drums have no holder that could rub.
+    if machine.kind == MachineKind::Carver {
+        lengths(checks, Rule::HolderClears, "cut beside a wall", beside, AtMost, machine.stick_out - HOLDER_AIR);
+    }
 
     if let Some(flute) = carve.flute {
         let cut = if case.through() { (design.blank.z1 - case.tip()).max(carve.depth) } else { carve.depth };
@@ -110,8 +114,16 @@ fn perimeter(case: &Case, checks: &mut Vec<Check>) {
         return;
     }
     let (walls, past) = (case.walls, reach_past(case));
-    let sides = [("fence", walls.fence), ("far", walls.far), ("lead", walls.lead), ("trail", walls.trail)];
-    for (side, wall) in sides {
+    // Where nothing stands beside the blank, its own waste keeps the cutter on the wood.
+    let (carve, plan) = (case.design.carve, case.plan);
+    let sides = [
+        ("fence", walls.fence, carve.y0 - plan.y0),
+        ("far", walls.far, plan.y1 - carve.y1),
+        ("lead", walls.lead, carve.x0 - plan.x0),
+        ("trail", walls.trail, plan.x1 - carve.x1),
+    ];
+    for (side, wall, waste) in sides {
+        let wall = if wall > Length::ZERO { wall } else { waste };
         lengths(checks, Rule::PerimeterInside, &format!("{side} side"), wall - past, AtLeast, BEYOND_PERIMETER);
     }
 }

@@ -204,11 +204,14 @@ fn rails(case: &Case, checks: &mut Vec<Check>) {
     if has_far {
         lengths(checks, Rule::RailWidth, "far side", own(Role::FarRail, walls.far), AtLeast, least);
     }
+    // Beside a tapered blank the end and the sloping rail together are the wall.
+    let tapered = matches!(case.design.blank.outline, Outline::Polygon(_));
+    let (lead, trail) = if tapered { (blank.x0 - plan.x0, plan.x1 - blank.x1) } else { (walls.lead, walls.trail) };
     if blank.x0 > plan.x0 {
-        lengths(checks, Rule::RailWidth, "lead end", walls.lead, AtLeast, RAIL_BASED);
+        lengths(checks, Rule::RailWidth, "lead end", lead, AtLeast, RAIL_BASED);
     }
     if blank.x1 < plan.x1 {
-        lengths(checks, Rule::RailWidth, "trail end", walls.trail, AtLeast, RAIL_BASED);
+        lengths(checks, Rule::RailWidth, "trail end", trail, AtLeast, RAIL_BASED);
     }
     if case.design.joints.iter().any(|joint| joint.kind == JointKind::Pinched) {
         let stiff = pinched_least(case);

@@ -65,7 +65,13 @@ fn lift_factor(case: &Case, bond: f64) -> f64 {
 fn lift(case: &Case, bond: f64, checks: &mut Vec<Check>) {
     // Held at its edges only, a blank that a roller always presses is not lifted.
     let roller_holds = case.blank.length() >= case.request.machine.cutter_to_roller * 2;
-    if !case.design.hold.bonds_underside() && roller_holds {
+    // Wood glue or glue spots along the edges do not let go either; screws that only pinch may.
+    let glued = |joint: &crate::design::Joint| {
+        let blank = joint.between.0 == "blank" || joint.between.1 == "blank";
+        blank && matches!(joint.kind, JointKind::GlueSpots | JointKind::GluedButt | JointKind::Glue)
+    };
+    let glued = case.design.joints.iter().any(glued);
+    if !case.design.hold.bonds_underside() && (roller_holds || glued) {
         return;
     }
     let factor = lift_factor(case, bond);

@@ -132,7 +132,12 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
         let subject = format!("pieces {} from the parents", part.id);
         numbers(checks, Rule::ParentPieces, &subject, made as f64, Equal, wanted as f64, "");
     }
-    for parent in &cut_list.parents {
+    let packing = |parent: &&Parent| {
+        let of = |id: &str| case.design.parts.iter().find(|part| part.id == id);
+        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| part.role == Role::Packing))
+    };
+    // Card and veneer are cut with a knife, flat on the bench.
+    for parent in cut_list.parents.iter().filter(|parent| !packing(parent)) {
         let (length, width) = parent_least(case, parent);
         lengths(checks, Rule::ParentPieces, &format!("length of {}", parent.id), parent.size.length, AtLeast, length);
         lengths(checks, Rule::ParentPieces, &format!("width of {}", parent.id), parent.size.width, AtLeast, width);
@@ -143,7 +148,15 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
 /// each strip laid end to end with a kerf each and a hand-hold left over.
 fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
     let kerf = case.request.shop.kerf;
-    let size_of = |id: &str| case.design.parts.iter().find(|part| part.id == id).map(|part| part.size);
+    let size_of = |id: &str| {
+        let part = case.design.parts.iter().find(|part| part.id == id)?;
+        let mut size = part.size;
+        // A panel without grain is pulled with its longer side along the fence of the saw.
+        if matches!(part.role, Role::Board | Role::Base) && part.grain == Grain::None && size.width > size.length {
+            std::mem::swap(&mut size.width, &mut size.length);
+        }
+        Some(size)
+    };
     let mut pieces: Vec<Length> = Vec::new();
     let mut widest = Length::ZERO;
     for (id, count) in &parent.yields {
@@ -310,7 +323,8 @@ fn stock(case: &Case, checks: &mut Vec<Check>) {
         // Solid wood is planed to any thickness up to the thickest board.
         sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
-    for part in &case.design.parts {
+    // Packing is built up of card or veneer to whatever is needed.
+    for part in case.design.parts.iter().filter(|part| part.role != Role::Packing) {
         let found = f64::from(u8::from(comes_from_stock(part)));
         numbers(checks, Rule::StockExists, &format!("stock for piece {}", part.id), found, AtLeast, 1.0, "");
     }

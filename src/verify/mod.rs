@@ -209,7 +209,14 @@ fn walls(solids: &Solids, plan: Rect, room: Rect, floor: Length, top: Length) ->
     let (fence, far) = solids.walls(plan, room.x0, room.x1, z);
     let turned = solids.transposed();
     let (lead, trail) = turned.walls(solid::transposed_rect(plan), room.y0, room.y1, z);
-    Walls { lead, trail, fence, far }
+    // Where the room reaches the carrier's edge nothing stands beside it, whatever stands opposite.
+    let beside = |wall: Length, open: bool| if open { Length::ZERO } else { wall };
+    Walls {
+        lead: beside(lead, room.x0 <= plan.x0),
+        trail: beside(trail, room.x1 >= plan.x1),
+        fence: beside(fence, room.y0 <= plan.y0),
+        far: beside(far, room.y1 >= plan.y1),
+    }
 }
 
 /// Adds a check of two lengths.

@@ -80,10 +80,10 @@ fn looser() -> Vec<(&'static str, fn(&mut Request))> {
 /// Gives the shop more than it had.
 fn richer() -> Vec<(&'static str, fn(&mut Request))> {
     vec![
-        ("router", |request| _ = request.shop.tools.insert(Tool::Router)),
-        ("planer", |request| _ = request.shop.tools.insert(Tool::Planer)),
-        ("band saw", |request| _ = request.shop.tools.insert(Tool::BandSaw)),
-        ("table saw", |request| _ = request.shop.tools.insert(Tool::TableSaw)),
+        ("router", |request| request.shop.tools.extend([Tool::Router])),
+        ("planer", |request| request.shop.tools.extend([Tool::Planer])),
+        ("band saw", |request| request.shop.tools.extend([Tool::BandSaw])),
+        ("table saw", |request| request.shop.tools.extend([Tool::TableSaw])),
         ("drill press and chisel", |request| request.shop.tools.extend([Tool::DrillPress, Tool::Chisel])),
         ("one more stock at the end", |request| {
             let mut more = request.board.clone();
@@ -122,7 +122,9 @@ fn asking_less_or_owning_more_never_turns_a_yes_into_a_no() {
             // Each construction for itself, too.
             for design in &before.designs {
                 let still = after.designs.iter().any(|other| other.construction == design.construction);
-                if !still {
+                // A riser is for what the machine finds too thin; it may not find it so any more.
+                let unneeded = change == "thinnest board thinner" && design.construction == "riser";
+                if !still && !unneeded {
                     wrong.push(format!("job {number}: {change}: no {} any more", design.construction));
                 }
             }
@@ -145,19 +147,30 @@ fn looser_limits_never_make_the_same_carrier_larger() {
     let mut wrong = Vec::new();
     for (number, request) in sample() {
         let before = solve(&request);
+        let level = |design: &Design| {
+            let end = |name: &str| design.trace.find(name).map_or(Length::ZERO, |reason| reason.value);
+            (end("lead-end") - end("trail-end")).abs() < request.step()
+        };
         for (change, apply) in looser() {
             let mut changed = request.clone();
             apply(&mut changed);
             let after = solve(&changed);
             for design in &before.designs {
-                // Meeting one wish more may take more room: only like is compared with like.
+                // Meeting one wish more may take more room, and so may equal ends: only like is compared
+                // with like.
                 let same = |other: &&Design| {
                     (other.construction, other.turned, &other.variant, &other.waived, other.clip_corner)
                         == (design.construction, design.turned, &design.variant, &design.waived, design.clip_corner)
                 };
                 let Some(other) = after.designs.iter().find(same) else { continue };
+                if level(design) != level(other) {
+                    continue;
+                }
                 let (was, is) = (&design.carrier, &other.carrier);
-                if is.length > was.length || is.width > was.width {
+                // A smaller pocket can leave an odd number of marks to be shared by two equal sides:
+                // each is rounded up, which takes less than two marks.
+                let slack = request.step() * 2;
+                if is.length >= was.length + slack || is.width >= was.width + slack {
                     wrong.push(format!("job {number}: {change}: {} {was:?} became {is:?}", design.construction));
                 }
             }

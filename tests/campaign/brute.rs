@@ -5,6 +5,7 @@
 //! ripped) it asks for more than anybody would, so that a carrier found here is beyond dispute.
 
 use sledwright::length::{Length, Measured};
+use sledwright::library::MachineKind;
 use sledwright::request::{Hold, Request, Shape, Stock, Through, Tool};
 
 use crate::jobs::inch;
@@ -156,6 +157,9 @@ impl<'a> View<'a> {
             Meets::Pocket { bite: Some(bite), .. } => WALL.max(HALF + bite),
             _ => WALL,
         };
+        // A cut all round runs past the ends of the blank as it does past its sides.
+        let carve = &self.request.carve;
+        let wall = if self.all_round() { wall.max(HALF + carve.cutter + carve.overrun) } else { wall };
         let wanted = machine.cutter_to_roller + machine.grip_wanted;
         pair.near >= wall
             && pair.far() >= wall
@@ -189,8 +193,9 @@ impl<'a> View<'a> {
         let rail = |wall: Length| wall.max(WALL).max(perimeter).max(stiff);
         let far = pair.far();
         let wide = match meets {
-            Meets::Bare => true,
-            Meets::Spliced => pair.near >= machine.strip.max(WALL),
+            // Surface under the roller at both sides, unless nothing is built at all.
+            Meets::Bare => pair.total >= WALL * 2,
+            Meets::Spliced => pair.near >= machine.strip.max(WALL) && pair.total >= WALL * 2,
             Meets::Pocket { wall, bite } => {
                 let wall = rail(wall).max(bite.map_or(ZERO, |bite| HALF + bite));
                 pair.near >= wall && far >= wall
@@ -208,7 +213,9 @@ impl<'a> View<'a> {
     /// Whether the cutter reaches `deep` below the top plane with its holder clear.
     fn reaches(&self, deep: Length) -> bool {
         let machine = &self.request.machine;
-        deep <= machine.depth && (machine.stick_out == ZERO || deep <= machine.stick_out - HOLDER)
+        // Knives and drums have no holder that could rub.
+        let held_clear = machine.kind != MachineKind::Carver || deep <= machine.stick_out - HOLDER;
+        deep <= machine.depth && held_clear
     }
 
     fn thickness_holds(&self, top: Length) -> bool {
@@ -241,6 +248,8 @@ impl<'a> View<'a> {
         if !bridge && !glued && (bonds || !rolled) && lift < 3.0 && blank < 6.0 {
             return false;
         }
+        // Tape lifts the blank along the wall.
+        let wall = wall - self.adhesive(hold);
         let low = Length::from_ticks(self.thickness.ticks() / 3).max(inch(1, 4));
         glued || wall >= low || bond * estimates.bond_slide_psi / estimates.side_force_lbf >= 3.0
     }
@@ -248,7 +257,7 @@ impl<'a> View<'a> {
     /// Width below which a rail that is held at its ends only bows more than 1/64 in under the
     /// guide: a beam on two supports with its load in the middle sags F l^3 / (48 E I), I = R A^3 / 12
     /// (USDA Wood Handbook, ch. 9), which for A gives the cube root of F l^3 / (4 E R d).
-    fn stiff(&self) -> Length {
+    pub fn stiff(&self) -> Length {
         let force = self.request.shop.estimates.guide_force_lbf;
         let span = self.length.nominal.to_inches();
         let cube = force * span * span * span / (4.0 * 1.2e6 * self.thickness.to_inches() / 64.0);
@@ -419,10 +428,15 @@ fn stacks<'a>(view: &View<'a>, way: &Way, hold: Hold) -> Vec<(Length, Vec<&'a St
         }
         Built::Open => {
             let open = !view.through() && view.thickness_holds(thick) && view.reaches(carved);
-            if open && view.plain_top() && view.held(hold, thick, true, false) {
+            // Pinching screws keep their distance from the cutter, and glue nothing.
+            let pinched = hold == Hold::Snug;
+            let beside = view.radius() + request.carve.overrun + inch(1, 4);
+            let clear = !pinched || view.margins.iter().all(|margin| *margin >= beside);
+            if open && clear && view.plain_top() && view.held(hold, thick, !pinched, false) {
                 for (height, stock) in layers(thick) {
-                    if height <= thick && thick - height < inch(1, 64) {
-                        found.push((thick, stock.into_iter().collect(), stock.is_none()));
+                    let near = height <= thick && thick - height < inch(1, 64);
+                    if near && view.thickness_holds(height) {
+                        found.push((height, stock.into_iter().collect(), stock.is_none()));
                     }
                 }
             }
@@ -445,7 +459,9 @@ fn stacks<'a>(view: &View<'a>, way: &Way, hold: Hold) -> Vec<(Length, Vec<&'a St
         }
         Built::Riser => {
             let deep = if view.through() { carved.max(thick + glue + under) } else { carved };
-            if view.plain_top() && view.reaches(deep) && view.held(hold, ZERO, false, false) {
+            let beyond = HALF + request.carve.cutter + request.carve.overrun;
+            let inside = !view.all_round() || view.margins.iter().all(|margin| *margin >= beyond);
+            if view.plain_top() && inside && view.reaches(deep) && view.held(hold, ZERO, false, false) {
                 for base in &sheets {
                     let top = base.total() + thick + glue;
                     if floor_holds(base.total()) && view.thickness_holds(top) {
@@ -478,7 +494,10 @@ fn stacks<'a>(view: &View<'a>, way: &Way, hold: Hold) -> Vec<(Length, Vec<&'a St
             };
             for (height, stock) in layers(wanted) {
                 let packed = pack && height > wanted && height - wanted <= inch(1, 8);
-                let lower = height <= wanted && wanted - height < inch(1, 64);
+                let lower = match above {
+                    Some(_) => height >= wanted,
+                    None => height <= wanted && wanted - height < inch(1, 64),
+                };
                 if !packed && !lower {
                     continue;
                 }
@@ -522,7 +541,12 @@ pub fn search(request: &Request, coarse: Length) -> Option<Found> {
             continue;
         }
         let view = View::new(request, turned);
+        let rips = view.owns(Tool::TableSaw) || view.owns(Tool::BandSaw);
+        let crosscuts = view.owns(Tool::TableSaw) || view.owns(Tool::MitreSaw);
         for way in ways(&view) {
+            if way.construction != "none" && !(rips && crosscuts) {
+                continue;
+            }
             if request.construction.as_deref().is_some_and(|wanted| wanted != way.construction) {
                 continue;
             }

@@ -169,7 +169,7 @@ fn tools(random: &mut Random) -> BTreeSet<Tool> {
         0 => [Tool::TableSaw, Tool::MitreSaw].into(),
         1 => [Tool::TableSaw, Tool::MitreSaw, Tool::BandSaw, Tool::Planer].into(),
         2 => [Tool::BandSaw, Tool::MitreSaw, Tool::DrillPress, Tool::Chisel].into(),
-        3 => all.into_iter().filter(|_| random.chance(50)).collect(),
+        3 => all.into_iter().filter(|_| random.chance(60)).collect(),
         4 => all.into(),
         _ => [
             Tool::TableSaw,
@@ -284,11 +284,11 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
     let uncertainty = random.pick(&[inch(1, 32), inch(1, 32), inch(1, 64), inch(5, 1000), Length::micrometres(500)]);
     let (least, most) = match random.whole(0, 9) {
         0 => (inch(1, 2), IN * 3),
-        1 | 2 => (IN * 14, IN * 40),
+        1 => (IN * 14, IN * 40),
         _ => (IN * 2, IN * 16),
     };
     let length = measured(random, least, most, unit, uncertainty);
-    let widest = if random.chance(25) { inch(29, 2) } else { (length.nominal + IN * 2).min(IN * 11) };
+    let widest = if random.chance(15) { inch(29, 2) } else { (length.nominal + IN * 2).min(IN * 11) };
     let width = measured(random, inch(1, 2), widest.max(inch(3, 4)), unit, uncertainty);
     let thickness = (!random.chance(4)).then(|| {
         let (thin, thick) = match random.whole(0, 7) {
@@ -296,7 +296,7 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
             1 => (inch(5, 4), IN * 4),
             _ => (inch(3, 8), inch(5, 4)),
         };
-        measured(random, thin, thick, unit, random_thickness_uncertainty(uncertainty))
+        measured(random, thin, thick, unit, thickness_uncertainty(uncertainty))
     });
     let mut blank = Blank {
         shape: Shape::Rectangle,
@@ -307,8 +307,8 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         wood: None,
         turn_free: random.chance(35),
         corner_radius: if random.chance(20) { inch(1, 4) } else { ZERO },
-        relief_height: if random.chance(8) { random.size(inch(1, 32), inch(1, 2), inch(1, 64)) } else { ZERO },
-        fragile: random.chance(8),
+        relief_height: if random.chance(5) { random.size(inch(1, 32), inch(1, 2), inch(1, 64)) } else { ZERO },
+        fragile: random.chance(5),
         irreplaceable: random.chance(10),
         growth_length: ZERO,
         growth_width: if random.chance(15) { random.size(ZERO, inch(1, 16), Length::micrometres(10)) } else { ZERO },
@@ -338,7 +338,7 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
     blank
 }
 
-fn random_thickness_uncertainty(plan: Length) -> Length {
+fn thickness_uncertainty(plan: Length) -> Length {
     // Thickness is calipered where the plan is.
     if plan <= inch(1, 64) { inch(5, 1000) } else { plan }
 }
@@ -351,7 +351,7 @@ fn carve(random: &mut Random, blank: &Blank, cutter: Length, unit: Unit) -> Carv
     };
     let thickness = blank.thickness.as_ref().map_or(inch(3, 4), |thickness| thickness.nominal);
     let step = if unit == Unit::Inch { inch(1, 64) } else { Length::micrometres(500) };
-    let deepest = if random.chance(85) { thickness.half() } else { thickness + inch(1, 2) };
+    let deepest = if random.chance(85) { thickness.half().min(inch(1, 2)) } else { thickness };
     let depth = random.size(step, deepest, step);
     let mut carve = Carve {
         length: blank.length.nominal,
@@ -405,7 +405,7 @@ pub fn job(number: u64) -> Request {
     let blank = blank(random, reads);
     let carve = carve(random, &blank, cutter, unit);
     let hold = random
-        .chance(45)
+        .chance(35)
         .then(|| random.pick(&[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Tape, Hold::Film, Hold::HotGlue]));
     let mut board = sheet("softwood board", MaterialKind::Softwood, inch(7, 4), 1);
     if unit == Unit::Millimetre {
@@ -428,7 +428,7 @@ pub fn job(number: u64) -> Request {
         carve,
         hold,
         hold_thickness: (hold.is_some() && random.chance(15)).then(|| inch(12, 1000)),
-        construction: random.chance(12).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
+        construction: random.chance(8).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }

@@ -3,7 +3,9 @@
 mod alike;
 mod brute;
 mod jobs;
+mod least;
 mod random;
+mod refused;
 mod shape;
 
 use std::collections::BTreeMap;

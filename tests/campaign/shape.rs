@@ -1,7 +1,7 @@
 //! What any carrier must be, whatever it is for: parts inside its box and not in each other, a
 //! pocket that takes the blank, sums that close, edges on the ruler, sizes the machine takes.
 
-use sledwright::design::{Design, PocketKind};
+use sledwright::design::{Design, PocketKind, Role};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
 use sledwright::request::{Request, Shape};
@@ -36,7 +36,17 @@ fn inside_its_box(design: &Design, faults: &mut Vec<String>) {
 fn corners(outline: &Outline) -> Vec<Point> {
     match outline {
         Outline::Polygon(points) => points.clone(),
-        other => other.bounds().corners().to_vec(),
+        Outline::Disc { centre, diameter } => {
+            // Corners on the round itself: what lies within them lies within the disc.
+            let radius = diameter.to_mm() / 2.0;
+            let at = |turn: i32| {
+                let angle = f64::from(turn) * std::f64::consts::TAU / 64.0;
+                let mm = |length: f64| Length::from_mm(length).unwrap_or_default();
+                Point::new(centre.x + mm(radius * libm::cos(angle)), centre.y + mm(radius * libm::sin(angle)))
+            };
+            (0..64).map(at).collect()
+        }
+        other @ Outline::Rect(_) => other.bounds().corners().to_vec(),
     }
 }
 
@@ -56,7 +66,9 @@ fn nothing_in_the_same_place(design: &Design, faults: &mut Vec<String>) {
         design.parts.iter().flat_map(|part| part.places.iter().map(move |place| (part, place))).collect();
     for (first, (part, place)) in places.iter().enumerate() {
         for (other, beside) in places.iter().skip(first + 1) {
-            let apart = place.z1 <= beside.z0 || beside.z1 <= place.z0;
+            // Packing lies in the round sawn out of the halves of a nest.
+            let nested = part.role == Role::NestHalf && other.role == Role::Packing;
+            let apart = nested || place.z1 <= beside.z0 || beside.z1 <= place.z0;
             let (a, b) = (corners(&place.outline), corners(&beside.outline));
             if !apart && !separates(&a, &b) && !separates(&b, &a) {
                 faults.push(format!("{} {:?} and {} {:?} overlap", part.name, part.role, other.name, other.role));
@@ -114,11 +126,7 @@ fn on_the_ruler(request: &Request, design: &Design, faults: &mut Vec<String>) {
             faults.push(format!("the carrier ends between two marks, at {at:?}"));
         }
     }
-    for part in design
-        .parts
-        .iter()
-        .filter(|part| !matches!(part.role, sledwright::design::Role::Packing | sledwright::design::Role::NestHalf))
-    {
+    for part in design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::NestHalf)) {
         for place in &part.places {
             let Outline::Rect(rect) = &place.outline else { continue };
             for (at, across) in [(rect.x0, false), (rect.x1, false), (rect.y0, true), (rect.y1, true)] {
