@@ -192,7 +192,7 @@ impl Axis {
         let mut set_by: Vec<Option<usize>> = vec![None; self.steps.len()];
         // A longest path visits each node once; one more round that still moves something has met a cycle.
         for _ in 0..=self.steps.len() {
-            let mut moved = None;
+            let mut moved = false;
             for (index, claim) in self.claims.iter().enumerate() {
                 if skip(claim) {
                     continue;
@@ -208,13 +208,11 @@ impl Axis {
                         return Err(self.cycle(&set_by, 0, excess));
                     }
                     at[claim.to] = demanded;
-                    moved = Some((claim.to, excess));
+                    moved = true;
                 }
             }
-            match moved {
-                None => return Ok(Positions { at, set_by }),
-                // Within the allowed rounds; go on.
-                Some(_) => {}
+            if !moved {
+                return Ok(Positions { at, set_by });
             }
         }
         let (node, excess) = self.still_moving(&at, &skip);

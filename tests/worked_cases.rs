@@ -51,7 +51,7 @@ fn sizes(design: &Design) -> [Length; 3] {
     [design.carrier.length, design.carrier.width, design.carrier.thickness]
 }
 
-fn part<'d>(design: &'d Design, role: Role) -> &'d sledwright::design::Part {
+fn part(design: &Design, role: Role) -> &sledwright::design::Part {
     design.parts.iter().find(|part| part.role == role).unwrap_or_else(|| panic!("no {role:?}"))
 }
 

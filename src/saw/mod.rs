@@ -47,6 +47,22 @@ pub fn panel_parent(request: &Request, length: Length, width: Length) -> (Length
     (pulled, short + OVER_WIDTH + SPARE_WIDTH)
 }
 
+/// A cut of one setting, made once or several times.
+struct Cut<'c> {
+    /// What goes over the saw.
+    piece: &'c str,
+    /// Its size before.
+    before: Extent,
+    /// Fence or stop setting.
+    to: Length,
+    /// How often.
+    times: usize,
+    /// What comes off.
+    makes: &'c str,
+    /// Words that follow the setting.
+    extra: &'c str,
+}
+
 struct Writer<'a> {
     request: &'a Request,
     list: CutList,
@@ -218,7 +234,8 @@ impl Writer<'_> {
         });
     }
 
-    fn rip(&mut self, piece: &str, before: Extent, width: Length, times: usize, makes: &str, extra: &str) {
+    fn rip(&mut self, cut: Cut<'_>) {
+        let Cut { piece, before, to: width, times, makes, extra } = cut;
         let tool = self.rip_tool();
         let narrow = width < NARROW;
         let block = if narrow { "; pushing block" } else { "" };
@@ -241,16 +258,8 @@ impl Writer<'_> {
         });
     }
 
-    fn crosscut(
-        &mut self,
-        piece: &str,
-        before: Extent,
-        length: Length,
-        times: usize,
-        makes: &str,
-        held: Length,
-        extra: &str,
-    ) {
+    fn crosscut(&mut self, cut: Cut<'_>, held: Length) {
+        let Cut { piece, before, to: length, times, makes, extra } = cut;
         let tool = self.crosscut_tool(before.width);
         let note = format!(
             "{tool}: crosscut {makes} from {piece} at {}{}{extra}; hand on the long end ({} or more stays)",
@@ -286,11 +295,21 @@ impl Writer<'_> {
         } else {
             (short, String::new())
         };
-        self.rip(&id, before, rip_to, 1, &label(part), &extra);
+        self.rip(Cut { piece: &id, before: before, to: rip_to, times: 1, makes: &label(part), extra: &extra });
         if !over_size {
             let ripped = Extent { width: rip_to, ..before };
             let held = if long >= SHORTEST_RIP { long } else { length - long - self.kerf() };
-            self.crosscut(&id, ripped, long, 1, &label(part), held, " (square one end first)");
+            self.crosscut(
+                Cut {
+                    piece: &id,
+                    before: ripped,
+                    to: long,
+                    times: 1,
+                    makes: &label(part),
+                    extra: " (square one end first)",
+                },
+                held,
+            );
         }
     }
 
@@ -303,14 +322,14 @@ impl Writer<'_> {
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), halves)]);
         let before = Extent { length, width, thickness: part.size.thickness };
         self.plane(part, &id, before);
-        self.rip(
-            &id,
-            before,
-            part.size.width + JOINTING.half_up(),
-            halves,
-            &label(part),
-            "; joint the sawn edges, then strike the half-rounds from the jointed edges",
-        );
+        self.rip(Cut {
+            piece: &id,
+            before: before,
+            to: part.size.width + JOINTING.half_up(),
+            times: halves,
+            makes: &label(part),
+            extra: "; joint the sawn edges, then strike the half-rounds from the jointed edges",
+        });
         let half = Extent { length, width: part.size.width, thickness: part.size.thickness };
         let tool = if self.owns(Tool::BandSaw) { "band saw" } else { "jigsaw" };
         self.step(SawStep {
@@ -349,19 +368,36 @@ impl Writer<'_> {
         for part in group {
             let far = usize::from(trims_far(part));
             if part.places.len() > far {
-                self.rip(&id, before, part.size.width, part.places.len() - far, &label(part), "");
+                self.rip(Cut {
+                    piece: &id,
+                    before: before,
+                    to: part.size.width,
+                    times: part.places.len() - far,
+                    makes: &label(part),
+                    extra: "",
+                });
             }
             if far > 0 {
                 let wide = part.size.width + OVER_WIDTH;
                 let extra = format!(" (the far one: {} over, the last rip takes it off)", self.say(OVER_WIDTH));
-                self.rip(&id, before, wide, far, &label(part), &extra);
+                self.rip(Cut { piece: &id, before: before, to: wide, times: far, makes: &label(part), extra: &extra });
             }
         }
         if assembly == Assembly::Single || assembly == Assembly::Untrimmed {
             for part in group {
                 let strip = Extent { length, width: part.size.width, thickness: part.size.thickness };
                 let held = part.size.length;
-                self.crosscut(&part.id, strip, held, part.places.len(), &label(part), held, "");
+                self.crosscut(
+                    Cut {
+                        piece: &part.id,
+                        before: strip,
+                        to: held,
+                        times: part.places.len(),
+                        makes: &label(part),
+                        extra: "",
+                    },
+                    held,
+                );
             }
         }
     }
@@ -380,20 +416,29 @@ impl Writer<'_> {
         let id = self.parent(first, length, width, 1, yields);
         let before = Extent { length, width, thickness: first.size.thickness };
         self.plane(first, &id, before);
-        self.rip(&id, before, first.size.width, 1, &id.clone(), " to the width of the parts");
+        self.rip(Cut {
+            piece: &id,
+            before: before,
+            to: first.size.width,
+            times: 1,
+            makes: &id,
+            extra: " to the width of the parts",
+        });
         let mut left = length;
         for part in group {
             let ripped = Extent { length: left, width: part.size.width, thickness: part.size.thickness };
             let count = part.places.len();
             left -= Length::from_ticks((part.size.length + kerf).ticks() * count as i64);
             self.crosscut(
-                &id,
-                ripped,
-                part.size.length,
-                count,
-                &label(part),
+                Cut {
+                    piece: &id,
+                    before: ripped,
+                    to: part.size.length,
+                    times: count,
+                    makes: &label(part),
+                    extra: "; the part is the piece that falls away",
+                },
                 left,
-                "; the part is the piece that falls away",
             );
         }
     }
@@ -409,7 +454,14 @@ impl Writer<'_> {
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), part.places.len())]);
         let before = Extent { length, width, thickness: part.size.thickness };
         self.plane(part, &id, before);
-        self.rip(&id, before, part.size.width + over, 1, &id.clone(), " to its widest");
+        self.rip(Cut {
+            piece: &id,
+            before: before,
+            to: part.size.width + over,
+            times: 1,
+            makes: &id,
+            extra: " to its widest",
+        });
         let tool = self.rip_tool();
         let ripped = Extent { width: part.size.width + over, ..before };
         self.step(SawStep {
@@ -429,16 +481,21 @@ impl Writer<'_> {
         if !long {
             let held = length - part.size.length - kerf;
             self.crosscut(
-                &id,
-                ripped,
-                part.size.length,
-                1,
-                &label(part),
+                Cut {
+                    piece: &id,
+                    before: ripped,
+                    to: part.size.length,
+                    times: 1,
+                    makes: &label(part),
+                    extra: "; the part is the piece that falls away",
+                },
                 held,
-                "; the part is the piece that falls away",
             );
         } else if assembly == Assembly::Untrimmed || assembly == Assembly::Single {
-            self.crosscut(&id, ripped, part.size.length, 1, &label(part), part.size.length, "");
+            self.crosscut(
+                Cut { piece: &id, before: ripped, to: part.size.length, times: 1, makes: &label(part), extra: "" },
+                part.size.length,
+            );
         }
     }
 
@@ -454,30 +511,41 @@ impl Writer<'_> {
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), count)]);
         let before = Extent { length, width, thickness: part.size.thickness };
         self.plane(part, &id, before);
-        self.rip(&id, before, part.size.width, 1, &id.clone(), " to the height of the triangles");
+        self.rip(Cut {
+            piece: &id,
+            before: before,
+            to: part.size.width,
+            times: 1,
+            makes: &id,
+            extra: " to the height of the triangles",
+        });
         let strip = Extent { width: part.size.width, ..before };
         let held = length - Length::from_ticks(each.ticks() * count as i64);
         self.crosscut(
-            &id,
-            strip,
-            part.size.length,
-            count,
-            &label(part),
+            Cut {
+                piece: &id,
+                before: strip,
+                to: part.size.length,
+                times: count,
+                makes: &label(part),
+                extra: ", saw at 45 degrees left and right in turn; the part is the piece that falls away",
+            },
             held,
-            ", saw at 45 degrees left and right in turn; the part is the piece that falls away",
         );
     }
 
     fn pockets(&mut self, part: &Part) {
         use crate::design::VoidKind;
-        let voids = part.places.iter().flat_map(|place| &place.voids);
-        for void in voids {
+        let voids = || part.places.iter().flat_map(|place| &place.voids);
+        let relieved = voids().any(|void| void.kind == VoidKind::Relief);
+        for void in voids() {
             let (operation, note) = match void.kind {
                 VoidKind::Pocket if part.role == Role::Board => (
                     Operation::Pocket,
                     format!(
-                        "sink the pocket to {} deep, floor flat, corners relieved",
-                        self.request.shop.depth_ruler.number(void.z1 - void.z0)
+                        "sink the pocket to {} deep, floor flat{}",
+                        self.request.shop.depth_ruler.number(void.z1 - void.z0),
+                        if relieved { ", corners relieved" } else { "" }
                     ),
                 ),
                 VoidKind::PushOut => {
