@@ -47,8 +47,11 @@ fn inches_and_millimetres_of_the_same_lengths_give_the_same_carriers() {
     }
 }
 
+/// A change to a job, in words and as it is made.
+type Change = (&'static str, fn(&mut Request));
+
 /// Every change that asks less of the carrier or gives the shop more.
-fn looser() -> Vec<(&'static str, fn(&mut Request))> {
+fn looser() -> Vec<Change> {
     vec![
         ("shortest board shorter", |request| request.machine.length.min -= inch(2, 1)),
         ("longest board longer", |request| request.machine.length.max += inch(12, 1)),
@@ -78,7 +81,7 @@ fn looser() -> Vec<(&'static str, fn(&mut Request))> {
 }
 
 /// Gives the shop more than it had.
-fn richer() -> Vec<(&'static str, fn(&mut Request))> {
+fn richer() -> Vec<Change> {
     vec![
         ("router", |request| request.shop.tools.extend([Tool::Router])),
         ("planer", |request| request.shop.tools.extend([Tool::Planer])),
