@@ -10,10 +10,6 @@ use crate::request::{Hold, Request};
 const LENGTH_READING: Length = Length::inches(1, 16);
 /// How far its reading of the width may be off: 1/32 in, common practice, no source.
 const WIDTH_READING: Length = Length::inches(1, 32);
-/// Longest carrier that needs no stands: 36 in, engineering judgement, no published source.
-const NO_STANDS_LENGTH: Length = Length::inches(36, 1);
-/// Longest overhang beyond the bed without stands: 24 in, engineering judgement, no published source.
-const NO_STANDS_OVERHANG: Length = Length::inches(24, 1);
 
 /// A size the machine should read when it measures what is fed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,8 +67,6 @@ impl SetupCard {
     /// The card of a design.
     pub fn of(request: &Request, design: &Design) -> SetupCard {
         let carrier = design.carrier;
-        // With the lead end under the cutter, half the bed at most carries the board.
-        let overhang = carrier.length - request.machine.bed_length.half();
         SetupCard {
             length: Reading { size: carrier.length, tolerance: LENGTH_READING },
             width: Reading { size: carrier.width, tolerance: WIDTH_READING },
@@ -83,7 +77,7 @@ impl SetupCard {
             deepest_allowed: request.machine.depth,
             hold: design.hold,
             far_guide: carrier.width + request.machine.guide_gap,
-            stands: carrier.length > NO_STANDS_LENGTH || overhang > NO_STANDS_OVERHANG,
+            stands: request.machine.wants_stands(carrier.length),
             pockets: design
                 .pockets
                 .iter()

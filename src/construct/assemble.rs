@@ -21,10 +21,6 @@ const SMALL_PART_SQ_IN: f64 = 6.0;
 const HOLD_FACTOR: f64 = 3.0;
 /// The same where the rollers give no help.
 const FRAGILE_FACTOR: f64 = 4.0;
-/// A carrier longer than this wants stands. Engineering judgement.
-const LONG_CARRIER: Length = Length::inches(36, 1);
-/// An overhang beyond the bed greater than this wants stands. Engineering judgement.
-const LONG_OVERHANG: Length = Length::inches(24, 1);
 
 /// Everything a construction has settled before the common work is done.
 pub struct Draft {
@@ -418,7 +414,7 @@ fn clip_corner(parts: &mut [Part], carrier: Extent) {
 
 /// Whether the carrier needs stands to keep it level.
 pub fn needs_stands(setting: &Setting<'_>, length: Length) -> bool {
-    length > LONG_CARRIER || length - setting.request.machine.bed_length > LONG_OVERHANG
+    setting.request.machine.wants_stands(length)
 }
 
 fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
@@ -472,8 +468,17 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
             blank.count, blank.count
         ));
     }
-    warnings.extend(request.cautions.iter().cloned());
+    // What a rule left out already says is not said twice.
+    let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
+    warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
+}
+
+/// A remark as a sentence.
+fn sentence(remark: &str) -> String {
+    let mut letters = remark.chars();
+    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+    format!("{first}{}{}", letters.as_str(), if remark.ends_with('.') { "" } else { "." })
 }
 
 /// Adds the reasons of both plan axes.

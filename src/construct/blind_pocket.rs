@@ -92,7 +92,7 @@ pub fn push_out_hole(setting: &Setting<'_>, pocket: &Rect, floor: Length) -> Opt
     let near = centre.y - diameter.half();
     let room = pocket.length().min(pocket.width()) >= diameter * 2;
     let clear = near >= setting.request.machine.strip + Length::inches(1, 4);
-    (room && clear).then(|| Void {
+    (room && clear).then_some(Void {
         outline: Outline::Disc { centre, diameter },
         z0: Length::ZERO,
         z1: floor,

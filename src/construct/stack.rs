@@ -337,7 +337,9 @@ pub fn best_stock<'a, T>(
     setting: &Setting<'a>,
     mut attempt: impl FnMut(&'a Stock) -> Result<(usize, T), Conflict>,
 ) -> Result<(&'a Stock, T), Conflict> {
-    let mut best: Option<((usize, bool, u32, Length), &Stock, T)> = None;
+    /// Wishes left out, to be bought, layers, thickness: less is better.
+    type Key = (usize, bool, u32, Length);
+    let mut best: Option<(Key, &Stock, T)> = None;
     let mut nearest: Option<Conflict> = None;
     for stock in stocks_by_thickness(setting) {
         match attempt(stock) {

@@ -93,6 +93,15 @@ pub struct Machine {
     pub source: String,
 }
 
+impl Machine {
+    /// Whether a carrier of this length wants stands on both sides, at bed height: longer than 36 in,
+    /// or hanging more than 24 in over the bed while its end is under the cutter, which stands over
+    /// the middle of the bed. Engineering judgement, no published source.
+    pub fn wants_stands(&self, length: Length) -> bool {
+        length > Length::inches(36, 1) || length - self.bed_length.half() > Length::inches(24, 1)
+    }
+}
+
 /// A wood species.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wood {

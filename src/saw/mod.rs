@@ -295,7 +295,7 @@ impl Writer<'_> {
         } else {
             (short, String::new())
         };
-        self.rip(Cut { piece: &id, before: before, to: rip_to, times: 1, makes: &label(part), extra: &extra });
+        self.rip(Cut { piece: &id, before, to: rip_to, times: 1, makes: &label(part), extra: &extra });
         if !over_size {
             let ripped = Extent { width: rip_to, ..before };
             let held = if long >= SHORTEST_RIP { long } else { length - long - self.kerf() };
@@ -324,7 +324,7 @@ impl Writer<'_> {
         self.plane(part, &id, before);
         self.rip(Cut {
             piece: &id,
-            before: before,
+            before,
             to: part.size.width + JOINTING.half_up(),
             times: halves,
             makes: &label(part),
@@ -370,7 +370,7 @@ impl Writer<'_> {
             if part.places.len() > far {
                 self.rip(Cut {
                     piece: &id,
-                    before: before,
+                    before,
                     to: part.size.width,
                     times: part.places.len() - far,
                     makes: &label(part),
@@ -380,7 +380,7 @@ impl Writer<'_> {
             if far > 0 {
                 let wide = part.size.width + OVER_WIDTH;
                 let extra = format!(" (the far one: {} over, the last rip takes it off)", self.say(OVER_WIDTH));
-                self.rip(Cut { piece: &id, before: before, to: wide, times: far, makes: &label(part), extra: &extra });
+                self.rip(Cut { piece: &id, before, to: wide, times: far, makes: &label(part), extra: &extra });
             }
         }
         if assembly == Assembly::Single || assembly == Assembly::Untrimmed {
@@ -418,7 +418,7 @@ impl Writer<'_> {
         self.plane(first, &id, before);
         self.rip(Cut {
             piece: &id,
-            before: before,
+            before,
             to: first.size.width,
             times: 1,
             makes: &id,
@@ -454,14 +454,7 @@ impl Writer<'_> {
         let id = self.parent(part, length, width, 1, vec![(part.id.clone(), part.places.len())]);
         let before = Extent { length, width, thickness: part.size.thickness };
         self.plane(part, &id, before);
-        self.rip(Cut {
-            piece: &id,
-            before: before,
-            to: part.size.width + over,
-            times: 1,
-            makes: &id,
-            extra: " to its widest",
-        });
+        self.rip(Cut { piece: &id, before, to: part.size.width + over, times: 1, makes: &id, extra: " to its widest" });
         let tool = self.rip_tool();
         let ripped = Extent { width: part.size.width + over, ..before };
         self.step(SawStep {
@@ -513,7 +506,7 @@ impl Writer<'_> {
         self.plane(part, &id, before);
         self.rip(Cut {
             piece: &id,
-            before: before,
+            before,
             to: part.size.width,
             times: 1,
             makes: &id,

@@ -110,7 +110,8 @@ fn ends(case: &Case, checks: &mut Vec<Check>) {
 
 fn overhang(case: &Case, checks: &mut Vec<Check>) {
     let length = case.plan.length();
-    if length <= STANDS_LENGTH && length - case.request.machine.bed_length <= STANDS_OVERHANG {
+    // The cutter stands over the middle of the bed: with an end under it, half the bed carries.
+    if length <= STANDS_LENGTH && length - case.request.machine.bed_length.half() <= STANDS_OVERHANG {
         return;
     }
     let steps = case.design.steps.iter().flat_map(|step| std::iter::once(&step.text).chain(&step.caution));
