@@ -30,6 +30,9 @@ pub struct Design {
     pub variant: String,
     /// Whether the blank is loaded turned by 90 degrees.
     pub turned: bool,
+    /// Degrees counter-clockwise, seen from above, by which a blank of any outline is loaded turned
+    /// from how it was drawn; zero for all other shapes.
+    pub turn: f64,
     /// Overall size of what is fed. For `none`, the blank itself.
     pub carrier: Extent,
     /// The blank in its place.
@@ -225,6 +228,8 @@ pub enum VoidKind {
     Pocket,
     /// Corner relief.
     Relief,
+    /// Gap in the wall of a nest for a finger to lift the blank.
+    FingerGap,
     /// Hole to push the blank out from below.
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.

@@ -106,6 +106,10 @@ pub enum Rule {
     NeedsCarrier,
     HoldSuits,
     BaseWanted,
+    NestClearance,
+    NestCorners,
+    NestNecks,
+    FingerGaps,
 }
 
 impl Rule {
@@ -126,7 +130,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 60] = [
+pub const RULES: [RuleInfo; 64] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -665,6 +669,42 @@ pub const RULES: [RuleInfo; 60] = [
         rounding: Rounding::Up,
         statement: "base under an upper layer >= 3/8 in",
         why: "a thinner base bends when the carrier is lifted, and glue on one face pulls it hollow",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::NestClearance,
+        id: "nest-clearance",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "a nest stands off the blank's outline by the error of its capture and the clearance, everywhere",
+        why: "the blank does not go in",
+        source: "geometry; errors of capture by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::NestCorners,
+        id: "nest-corners",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "at every outside corner of the blank r (1 - sin(angle/2)) <= capture error + clearance, or the nest is relieved there",
+        why: "a sharp corner rides up on the round the cutter leaves",
+        source: "geometry",
+    },
+    RuleInfo {
+        rule: Rule::NestNecks,
+        id: "nest-necks",
+        severity: Severity::Should,
+        rounding: Rounding::Up,
+        statement: "wood that reaches into a cove of the blank >= 1/4 in wide in sheet stock",
+        why: "a thin neck snaps off",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::FingerGaps,
+        id: "finger-gaps",
+        severity: Severity::Should,
+        rounding: Rounding::Exact,
+        statement: "two gaps in the wall of a nest, each wide enough for a finger, to lift the blank by",
+        why: "a blank that fits all round is pried out and bruised",
         source: "common practice, no source",
     },
 ];

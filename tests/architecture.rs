@@ -7,6 +7,7 @@ const ORDER: &[&str] = &[
     "length",
     "diagnostic",
     "geometry",
+    "capture",
     "rules",
     "trace",
     "library",

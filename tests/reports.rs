@@ -157,6 +157,7 @@ fn plaque() -> Design {
         title: "Blind pocket in one board".to_owned(),
         variant: "MDF 1".to_owned(),
         turned: false,
+        turn: 0.0,
         carrier,
         blank: PlacedBlank { outline: Outline::Rect(blank), z0: floor, z1: top, highest: top, thickness_known: true },
         pockets: vec![Pocket {
@@ -332,6 +333,7 @@ fn check_names_the_limits_and_by_how_much() {
         construction: "none",
         variant: "length".to_owned(),
         turned: false,
+        turn: 0.0,
         conflict: Conflict { clashes: vec![clash], shortfall: inches(3, 3, 4) },
     };
     let outcome = Outcome { designs: vec![plaque()], rejected: vec![bare] };
@@ -546,6 +548,7 @@ fn rejected() -> Rejected {
         construction: "bridge",
         variant: "plywood 15/32".to_owned(),
         turned: false,
+        turn: 0.0,
         conflict: Conflict {
             clashes: vec![
                 clash(Rule::FragileTop, "clear height 1/16 in over an ornament of 3/8 in", inches(0, 7, 16)),

@@ -2,8 +2,10 @@
 
 use super::Setting;
 use super::assemble::needs_stands;
-use crate::design::{BuildStep, Design, PocketKind, Role, VoidKind};
-use crate::length::Length;
+use crate::design::{BuildStep, Design, PocketKind, Role, Void, VoidKind};
+use crate::geometry::Outline;
+use crate::geometry::path::Path;
+use crate::length::{Length, Unit};
 use crate::request::Hold;
 use crate::saw::Assembly;
 
@@ -71,11 +73,16 @@ fn id(design: &Design, role: Role) -> String {
 fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(pocket) = design.pockets.first() else { return };
     let bounds = pocket.outline.bounds();
+    let nest = matches!(pocket.outline, Outline::Path(_));
+    if let Outline::Path(path) = &pocket.outline {
+        nest_laid_out(setting, design, path, steps);
+    } else {
     steps.say(format!(
         "Mark the fence edge and the lead end on the board. Lay out the pocket from these two: {} from the lead end, {} from the fence edge.",
         setting.say(bounds.x0),
         setting.say(bounds.y0)
     ));
+    }
     steps.careful(
         format!(
             "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to 1/64 in (0.4 mm) proud, never sunk.",
@@ -85,7 +92,8 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     );
     if let Some(relief) = pocket.relief {
         let how = if relief.bored { "bored on the corner" } else { "run in diagonally" };
-        steps.say(format!("Relieve the four inside corners, {} cutter {how}.", setting.say_depth(relief.diameter)));
+        let corners = if nest { "the sharp corners as drawn" } else { "the four inside corners" };
+        steps.say(format!("Relieve {corners}, {} cutter {how}.", setting.say_depth(relief.diameter)));
     }
     let hole = design
         .parts
@@ -100,6 +108,92 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ));
     }
     steps.say("Let the hollowed board rest a day if it is solid wood; check it flat again.");
+}
+
+/// How a nest gets onto the board: its edges at stations, from the two datums.
+fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mut Steps) {
+    let bounds = path.bounds();
+    let ruler = &setting.request.shop.ruler;
+    steps.careful(
+        "Lay the blank on the drawing, top up: the nest must be its shape, not its mirror image.".to_owned(),
+        "A nest from a tracing made underneath is a mirror image: nothing mends it.",
+    );
+    steps.say(format!(
+        "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        setting.say(bounds.x0),
+        setting.say(bounds.y0),
+        setting.say(bounds.length().up(setting.step())),
+        setting.say(bounds.width().up(setting.step()))
+    ));
+    // Stations an inch (25 mm) apart, or farther where there would be too many for one step.
+    let usual = if setting.unit() == Unit::Inch { Length::INCH } else { Length::MM * 25 };
+    let apart = (1..=48).map(|times| usual * times).find(|apart| bounds.length().ticks() / apart.ticks() <= 20);
+    let ring = path.flattened(0.01);
+    let mut rows: Vec<String> = Vec::new();
+    let mut station = apart.map_or(bounds.x1, |apart| (bounds.x0 + Length::from_ticks(1)).up(apart));
+    while let Some(apart) = apart.filter(|_| station < bounds.x1) {
+        let edges: Vec<String> =
+            crossings(&ring, station.to_mm()).into_iter().map(|y| ruler.number(y.nearest(setting.step()))).collect();
+        rows.push(format!("{}: {}", ruler.number(station), edges.join(", ")));
+        station += apart;
+    }
+    if !rows.is_empty() {
+        steps.say(format!(
+            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. Join them fair, and try the card in them.",
+            if setting.unit() == Unit::Inch { "in" } else { "mm" },
+            rows.join("; ")
+        ));
+    }
+    let contacts = contacts(&ring);
+    if let [a, b, c] = contacts.as_slice() {
+        let say = |p: &(f64, f64)| {
+            let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
+            format!("{} / {}", length(p.0), length(p.1))
+        };
+        steps.say(format!(
+            "Leave the wall full for an inch (25 mm) at three places, from lead end / from fence edge: {}, {} and {}; elsewhere it may be eased.",
+            say(a),
+            say(b),
+            say(c)
+        ));
+    }
+    let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
+    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
+    if let Some(gap) = gaps.first() {
+        let places: Vec<String> = gaps
+            .iter()
+            .map(|gap| gap.outline.bounds().centre())
+            .map(|p| format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step()))))
+            .collect();
+        steps.say(format!(
+            "Sink finger gaps {} across to the same depth, centred at {} (from lead end / from fence edge).",
+            setting.say(gap.outline.bounds().length()),
+            places.join(" and ")
+        ));
+    }
+}
+
+/// Where a ring crosses the line at `x`, mm, from the fence edge on.
+fn crossings(ring: &[(f64, f64)], x: f64) -> Vec<Length> {
+    let mut ys: Vec<Length> = ring
+        .iter()
+        .zip(ring.iter().cycle().skip(1))
+        .filter(|(a, b)| (a.0 <= x) != (b.0 <= x))
+        .filter_map(|(a, b)| Length::from_mm(a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0)))
+        .collect();
+    ys.sort_unstable();
+    ys
+}
+
+/// Three places far out in directions a third of a turn apart: the blank touching there cannot shift.
+fn contacts(ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    const DIRECTIONS: [f64; 3] = [-150.0, -30.0, 90.0];
+    let farthest = |degrees: f64| {
+        let angle = degrees * std::f64::consts::PI / 180.0;
+        let (x, y) = (libm::cos(angle), libm::sin(angle));
+        ring.iter().copied().max_by(|a, b| (a.0 * x + a.1 * y).total_cmp(&(b.0 * x + b.1 * y)))
+    };
+    DIRECTIONS.into_iter().filter_map(farthest).collect()
 }
 
 fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -200,7 +294,10 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if glued {
         return;
     }
-    let push = "Push the blank home into the datum corner, lead and fence.";
+    let push = match design.blank.outline {
+        Outline::Path(_) => "Lay the blank into its nest, top up; it goes in without force.",
+        _ => "Push the blank home into the datum corner, lead and fence.",
+    };
     match setting.hold {
         Hold::Snug => steps.say(format!("{push} Pack the trail and far sides with card until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),

@@ -83,6 +83,15 @@ impl Writer {
             Outline::Disc { centre, diameter } => {
                 Some(OutlineRecord::Disc { centre: self.point(*centre), diameter: self.plan(*diameter) })
             }
+            Outline::Path(path) => Some(OutlineRecord::Path(
+                path.vertices()
+                    .iter()
+                    .map(|vertex| VertexRecord {
+                        point: self.point(vertex.point),
+                        arc_through: vertex.via.map(|via| self.point(via)),
+                    })
+                    .collect(),
+            )),
             Outline::Polygon(points) => Some(OutlineRecord::Polygon(points.iter().map(|p| self.point(*p)).collect())),
         }
     }
@@ -118,7 +127,13 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         construction: design.construction.to_owned(),
         title: design.title.clone(),
         variant: design.variant.clone(),
-        orientation: if design.turned { "turned-90" } else { "as-measured" }.to_owned(),
+        orientation: if design.turned {
+            "turned-90".to_owned()
+        } else if design.turn != 0.0 {
+            format!("turned {:.2} degrees counter-clockwise", design.turn)
+        } else {
+            "as-measured".to_owned()
+        },
         carrier: SizeRecord {
             length: w.plan(design.carrier.length),
             width: w.plan(design.carrier.width),

@@ -20,7 +20,7 @@ pub type Load<'l> = dyn Fn(&str) -> Result<String, String> + 'l;
 
 /// Reads a job file and checks it, with the built-in tables.
 ///
-/// `load` is asked for a machine profile when the job names one.
+/// `load` is asked for a machine profile or an outline when the job names one.
 ///
 /// # Errors
 /// Every problem found in the job and in the machine profile.
@@ -115,7 +115,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         profile: Report::new(),
     };
     let machine = builder.machine(load);
-    let blank = builder.blank();
+    let blank = builder.blank(load);
     let carve = builder.carve(blank.as_ref());
     let shop = builder.shop(carve.cutter);
     let stock = builder.stock();

@@ -336,7 +336,7 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         ),
         Weight::Regular,
     );
-    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. }) {
+    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_)) {
         flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
     }
     if let Some(keep_out) = &design.keep_out {

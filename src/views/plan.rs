@@ -30,7 +30,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     }
     map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     draw_centres(&mut picture, design, &map);
-    let cornered = design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. });
+    let cornered = design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_));
     if cornered {
         marks::datum(&mut picture, map.point(design.origin()));
     }
@@ -119,7 +119,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                 match void.kind {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
-                    VoidKind::Relief => draw_relief(picture, place, &void.outline, map),
+                    VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     VoidKind::ClippedCorner => {}
                 }
             }
@@ -170,7 +170,7 @@ fn corners(outline: &Outline) -> Vec<Point> {
         Outline::Rect(rect) => rect.corners().to_vec(),
         Outline::Disc { centre, .. } => vec![*centre],
         Outline::Polygon(points) if points.len() <= 12 => points.clone(),
-        Outline::Polygon(_) => outline.bounds().corners().to_vec(),
+        Outline::Polygon(_) | Outline::Path(_) => outline.bounds().corners().to_vec(),
     }
 }
 
@@ -207,7 +207,7 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
     }
     marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
     let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };
-    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. }) {
+    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_)) {
         marks::word(picture, near, "datum corner", Weight::Regular);
     }
 }

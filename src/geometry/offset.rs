@@ -1,0 +1,122 @@
+//! Outlines grown and shrunk, arcs staying arcs, and closed where a cutter cannot enter.
+//!
+//! Offsets of lines and arcs come from one library and are held against the area another makes of
+//! fine chords; where they disagree, or the first gives no simple path, the second one's answer is
+//! taken, put into lines and arcs again.
+
+use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+
+use super::fit::fit;
+use super::path::{Mm, Path, Vertex, from_mm};
+
+/// Chords for the comparison lie this close to their arcs, mm.
+const CHORD_ERROR: f64 = 0.005;
+/// Angle of one chord of a rounded corner in the comparison, radians.
+const ROUND_STEP: f64 = 0.04;
+/// Two offsets may differ by this all round, mm.
+const AGREE: f64 = 0.01;
+/// What the answer of the second library may be simplified by, mm.
+const REFIT: f64 = 0.005;
+/// Vertices nearer together than this are one, mm.
+const SAME: f64 = 1e-4;
+
+/// Why an outline cannot be offset.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OffsetFault {
+    /// Nothing is left of it.
+    Vanishes,
+    /// It falls into this many pieces.
+    Splits(usize),
+    /// Neither library gives a simple path.
+    Broken,
+}
+
+/// The outline moved outward by `by` mm (inward where negative) all round: outside corners become
+/// arcs. Holes that arise when a path grows together are filled.
+///
+/// # Errors
+/// When a shrunk outline vanishes or falls into pieces.
+pub fn offset(path: &Path, by: f64) -> Result<Path, OffsetFault> {
+    if by == 0.0 {
+        return Ok(path.clone());
+    }
+    let rough = by_chords(path, by);
+    let largest = |rings: &[(f64, Path)]| rings.iter().map(|(area, _)| *area).fold(0.0, f64::max);
+    let exact = by_arcs(path, by);
+    let expected = rough.iter().map(|ring| ring_area(ring)).fold(0.0, f64::max);
+    let agrees = |found: f64, round: f64| (found - expected).abs() <= round * AGREE + 0.01;
+    let tidy = |area: f64| area > 0.5;
+    match exact {
+        Some(rings) if rough.iter().filter(|ring| tidy(ring_area(ring))).count() == rings.len() => {
+            let found = largest(&rings);
+            match rings.as_slice() {
+                [] => return Err(OffsetFault::Vanishes),
+                [(_, only)] if agrees(found, only.length_mm()) => return Ok(only.clone()),
+                [_] => {}
+                several => return Err(OffsetFault::Splits(several.len())),
+            }
+        }
+        _ => {}
+    }
+    let kept: Vec<&Vec<Mm>> = rough.iter().filter(|ring| tidy(ring_area(ring))).collect();
+    match kept.as_slice() {
+        [] => Err(OffsetFault::Vanishes),
+        [ring] => fit(ring, REFIT).map(|fitted| fitted.path).map_err(|_| OffsetFault::Broken),
+        several => Err(OffsetFault::Splits(several.len())),
+    }
+}
+
+/// The outline with every cove filled that a disc of `radius` mm cannot enter from outside.
+///
+/// # Errors
+/// When neither step gives a simple path.
+pub fn closed(path: &Path, radius: f64) -> Result<Path, OffsetFault> {
+    offset(&offset(path, radius)?, -radius)
+}
+
+/// Outer rings by the library that keeps arcs, with their areas; `None` where it gives no simple path.
+fn by_arcs(path: &Path, by: f64) -> Option<Vec<(f64, Path)>> {
+    let mut line = Polyline::new_closed();
+    for edge in path.edges() {
+        let bulge = edge.arc.map_or(0.0, |arc| libm::tan(arc.sweep / 4.0));
+        line.add(edge.from.0, edge.from.1, bulge);
+    }
+    // To the library the right of a counter-clockwise path is the negative side.
+    let mut rings = Vec::new();
+    for found in line.parallel_offset(-by) {
+        if found.area() <= 0.5 {
+            continue;
+        }
+        let corners: Vec<(f64, f64, f64)> = found.iter_vertexes().map(|v| (v.x, v.y, v.bulge)).collect();
+        let mut vertices: Vec<Vertex> = Vec::new();
+        for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+            let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+            if libm::hypot(dx, dy) < SAME {
+                continue;
+            }
+            let via = (a.0 + dx / 2.0 + a.2 * dy / 2.0, a.1 + dy / 2.0 - a.2 * dx / 2.0);
+            let bent = a.2.abs() > 1e-7;
+            vertices.push(Vertex { point: from_mm((a.0, a.1)), via: bent.then(|| from_mm(via)) });
+        }
+        let path = Path::new(vertices).ok()?;
+        rings.push((path.area_mm2(), path));
+    }
+    Some(rings)
+}
+
+/// Outer rings by the library that works on chords.
+fn by_chords(path: &Path, by: f64) -> Vec<Vec<Mm>> {
+    let ring: Vec<[f64; 2]> = path.flattened(CHORD_ERROR).into_iter().map(|p| [p.0, p.1]).collect();
+    let style = OutlineStyle::new(by).line_join(LineJoin::Round(ROUND_STEP));
+    let shapes = ring.outline(&style);
+    let outer = shapes.into_iter().filter_map(|shape| shape.into_iter().next());
+    outer.map(|ring| ring.into_iter().map(|p| (p[0], p[1])).collect()).collect()
+}
+
+fn ring_area(ring: &[Mm]) -> f64 {
+    let doubled: f64 =
+        ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
+    doubled.abs() / 2.0
+}
