@@ -685,7 +685,7 @@ pub const RULES: [RuleInfo; 64] = [
         id: "nest-corners",
         severity: Severity::Must,
         rounding: Rounding::Exact,
-        statement: "at every outside corner of the blank r (1 - sin(angle/2)) <= capture error + clearance, or the nest is relieved there",
+        statement: "the cutter's round reaches every place that the blank grown by its capture error may fill: at a corner r (1 - sin(angle/2)) <= clearance + error (1 - sin(angle/2)), or the nest is relieved there",
         why: "a sharp corner rides up on the round the cutter leaves",
         source: "geometry",
     },

@@ -333,7 +333,6 @@ fn check_names_the_limits_and_by_how_much() {
         construction: "none",
         variant: "length".to_owned(),
         turned: false,
-        turn: 0.0,
         conflict: Conflict { clashes: vec![clash], shortfall: inches(3, 3, 4) },
     };
     let outcome = Outcome { designs: vec![plaque()], rejected: vec![bare] };
@@ -548,7 +547,6 @@ fn rejected() -> Rejected {
         construction: "bridge",
         variant: "plywood 15/32".to_owned(),
         turned: false,
-        turn: 0.0,
         conflict: Conflict {
             clashes: vec![
                 clash(Rule::FragileTop, "clear height 1/16 in over an ornament of 3/8 in", inches(0, 7, 16)),

@@ -98,10 +98,15 @@ fn piece(entity: &Entity, scale: f64) -> Result<Option<Piece>, Fault> {
         if normal.z > 0.999 {
             return Ok(());
         }
-        Err(Fault::new("part of the drawing is tilted, or drawn as seen from below", "draw it flat, as seen from above"))
+        Err(Fault::new(
+            "part of the drawing is tilted, or drawn as seen from below",
+            "draw it flat, as seen from above",
+        ))
     };
     Ok(match &entity.specific {
-        EntityType::Line(line) => whole(vec![(at(line.p1.x, line.p1.y), None), (at(line.p2.x, line.p2.y), None)], false),
+        EntityType::Line(line) => {
+            whole(vec![(at(line.p1.x, line.p1.y), None), (at(line.p2.x, line.p2.y), None)], false)
+        }
         EntityType::Arc(arc) => {
             upright(&arc.normal)?;
             let sweep = (arc.end_angle - arc.start_angle).rem_euclid(360.0);
@@ -125,8 +130,7 @@ fn piece(entity: &Entity, scale: f64) -> Result<Option<Piece>, Fault> {
         }
         EntityType::Polyline(line) => {
             upright(&line.normal)?;
-            let vertices: Vec<(Mm, f64)> =
-                line.vertices().map(|v| (at(v.location.x, v.location.y), v.bulge)).collect();
+            let vertices: Vec<(Mm, f64)> = line.vertices().map(|v| (at(v.location.x, v.location.y), v.bulge)).collect();
             whole(bulged(&vertices, line.is_closed()), line.is_closed())
         }
         EntityType::Spline(spline) => {
@@ -134,7 +138,10 @@ fn piece(entity: &Entity, scale: f64) -> Result<Option<Piece>, Fault> {
             Some(Piece { vertices, whole: false, in_chords: true })
         }
         EntityType::Ellipse(_) => {
-            return Err(Fault::new("the drawing holds an ellipse, which is not read", "turn it into a polyline or arcs"));
+            return Err(Fault::new(
+                "the drawing holds an ellipse, which is not read",
+                "turn it into a polyline or arcs",
+            ));
         }
         EntityType::Insert(_) => {
             return Err(Fault::new("the drawing holds a block, which is not read", "explode blocks before saving"));
@@ -231,7 +238,10 @@ fn joined(mut pieces: Vec<Piece>, units: Unit) -> Result<Vec<DrawnVertex>, Fault
         return Err(Fault::new("the drawing holds no outline", help));
     }
     if wholes > 0 && pieces.len() > 1 {
-        return Err(Fault::new(format!("the drawing holds {wholes} closed outlines and {} other pieces", pieces.len() - wholes), help));
+        return Err(Fault::new(
+            format!("the drawing holds {wholes} closed outlines and {} other pieces", pieces.len() - wholes),
+            help,
+        ));
     }
     let mut chain = pieces.remove(0).vertices;
     while !pieces.is_empty() {
@@ -247,7 +257,8 @@ fn joined(mut pieces: Vec<Piece>, units: Unit) -> Result<Vec<DrawnVertex>, Fault
             }
         }
         let Some((_, index, back)) = best.filter(|(gap, ..)| *gap <= GAP) else {
-            let message = format!("the outline is open at {}: {} pieces join no further", place(end, units), pieces.len());
+            let message =
+                format!("the outline is open at {}: {} pieces join no further", place(end, units), pieces.len());
             return Err(Fault::new(message, help));
         };
         let piece = pieces.remove(index);

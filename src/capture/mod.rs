@@ -141,14 +141,15 @@ pub fn finish(drawing: &Drawing, treatment: Treatment) -> Result<Captured, Fault
         );
         return Err(Fault::new(message, "check the unit of the outline: nothing under 1/4 in (6 mm) is carved"));
     }
-    let mut error = drawing.error + treatment.error.to_mm();
+    // What comes on top of the method's own error, mm.
+    let mut extra = drawing.error;
     let mut path = whole;
     if path.vertices().len() > FEW {
         let ring = path.flattened(CHORD_ERROR);
-        let tolerance = (error / 4.0).max(2.0 * CHORD_ERROR);
+        let tolerance = ((extra + treatment.error.to_mm()) / 4.0).max(2.0 * CHORD_ERROR);
         let fitted = fit(&ring, tolerance).map_err(|fault| told(fault, treatment.units))?;
         if fitted.path.vertices().len() < path.vertices().len() {
-            error += outside(&ring, &fitted.path) + CHORD_ERROR;
+            extra += outside(&ring, &fitted.path) + CHORD_ERROR;
             path = fitted.path;
         }
     }
@@ -162,8 +163,8 @@ pub fn finish(drawing: &Drawing, treatment: Treatment) -> Result<Captured, Fault
         path = path.mirrored();
     }
     let path = path.moved_to(Length::ZERO, Length::ZERO);
-    // Errors are rounded up to a thousandth of a millimetre.
-    let error = Length::from_mm(error).unwrap_or_default().up(Length::micrometres(1));
+    // What was added is rounded up to a thousandth of a millimetre; a plain error stays on its mark.
+    let error = treatment.error + Length::from_mm(extra).unwrap_or_default().up(Length::micrometres(1));
     Ok(Captured { path, error })
 }
 

@@ -7,7 +7,7 @@ use usvg::tiny_skia_path::{PathSegment, Point as SvgPoint, Transform};
 use usvg::{Group, Node, Tree, roxmltree};
 
 use super::{CHORD_ERROR, Drawing, DrawnVertex, Fault, closed};
-use crate::geometry::path::{Edge, Mm, MOST_VERTICES};
+use crate::geometry::path::{Edge, MOST_VERTICES, Mm};
 use crate::length::Unit;
 
 /// A curve this near to a circle (in parts of its radius, and in mm) is one: a quarter circle drawn as
@@ -16,7 +16,8 @@ const ROUND: (f64, f64) = (4e-4, 0.05);
 /// Pixels in an inch, by CSS 2.1.
 const PIXELS: f64 = 96.0;
 
-const UNITS: &str = "give width and height of the drawing in mm or in (such as `width=\"200mm\"`), or set `outline-units`";
+const UNITS: &str =
+    "give width and height of the drawing in mm or in (such as `width=\"200mm\"`), or set `outline-units`";
 
 /// Reads the one outline of a drawing, or the one with this `id`. `declared` is the unit of its
 /// coordinates where the drawing declares no size in mm or inches; `units` is for messages.
@@ -25,7 +26,10 @@ const UNITS: &str = "give width and height of the drawing in mm or in (such as `
 /// When it is no SVG, declares no scale, or holds no single closed outline.
 pub fn read(text: &str, id: Option<&str>, declared: Option<Unit>, units: Unit) -> Result<Drawing, Fault> {
     let broken = |error: &dyn std::fmt::Display| {
-        Fault::new(format!("not an SVG drawing: {}", crate::diagnostic::printable(&error.to_string())), "save it as plain SVG")
+        Fault::new(
+            format!("not an SVG drawing: {}", crate::diagnostic::printable(&error.to_string())),
+            "save it as plain SVG",
+        )
     };
     let document = roxmltree::Document::parse(text).map_err(|error| broken(&error))?;
     let options = usvg::Options { dpi: PIXELS as f32, ..usvg::Options::default() };
@@ -109,11 +113,7 @@ fn collect(
 }
 
 /// The subpaths in millimetres, y upward; each ends where it began if it is closed.
-fn outlines(
-    segments: impl Iterator<Item = PathSegment>,
-    transform: Transform,
-    scale: f64,
-) -> Vec<Vec<DrawnVertex>> {
+fn outlines(segments: impl Iterator<Item = PathSegment>, transform: Transform, scale: f64) -> Vec<Vec<DrawnVertex>> {
     let place = |p: SvgPoint| {
         let (x, y) = (f64::from(p.x), f64::from(p.y));
         let (sx, kx, tx) = (f64::from(transform.sx), f64::from(transform.kx), f64::from(transform.tx));

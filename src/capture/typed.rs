@@ -1,8 +1,8 @@
 //! Outlines typed in the job: offsets from a baseline, points, and arcs by sagitta or a third point.
 
 use super::{Drawing, DrawnVertex, Fault};
-use crate::geometry::path::{Mm, to_mm};
 use crate::geometry::Point;
+use crate::geometry::path::{Mm, to_mm};
 use crate::length::Length;
 
 /// A table of stations: place along the baseline, near edge, far edge.
@@ -29,7 +29,9 @@ pub fn stations(rows: &[Vec<Length>]) -> Result<Drawing, Fault> {
             return Err(Fault::new(message, "only at the two ends may they meet").at(index));
         }
         if table.last().is_some_and(|last| last.0 >= station.to_mm()) {
-            return Err(Fault::new(format!("row {}: the station is not beyond the one before", index + 1), help).at(index));
+            return Err(
+                Fault::new(format!("row {}: the station is not beyond the one before", index + 1), help).at(index)
+            );
         }
         table.push((station.to_mm(), near.to_mm(), far.to_mm()));
     }
@@ -46,12 +48,8 @@ fn roundness(edge: &[Mm]) -> f64 {
         let (left, right) = ((b.1 - a.1) / (b.0 - a.0), (c.1 - b.1) / (c.0 - b.0));
         (2.0 * (right - left) / (c.0 - a.0)).abs()
     };
-    let bends: Vec<f64> = edge
-        .iter()
-        .zip(edge.iter().skip(1))
-        .zip(edge.iter().skip(2))
-        .map(|((a, b), c)| bend(a, b, c))
-        .collect();
+    let bends: Vec<f64> =
+        edge.iter().zip(edge.iter().skip(1)).zip(edge.iter().skip(2)).map(|((a, b), c)| bend(a, b, c)).collect();
     let gaps = edge.iter().zip(edge.iter().skip(1)).enumerate();
     gaps.map(|(gap, (a, b))| {
         // Bend `i` stands at station `i + 1`: a gap has one at its start and one at its end.
@@ -79,13 +77,10 @@ pub fn points(rows: &[Vec<Length>]) -> Result<Drawing, Fault> {
             }
         }
     }
-    let doubled: f64 =
-        places.iter().zip(places.iter().cycle().skip(1)).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
+    let doubled: f64 = places.iter().zip(places.iter().cycle().skip(1)).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
     let outward = if doubled < 0.0 { -1.0 } else { 1.0 };
     let mut vertices: Vec<DrawnVertex> = Vec::with_capacity(rows.len());
-    for (index, (row, (a, b))) in
-        rows.iter().zip(places.iter().zip(places.iter().cycle().skip(1))).enumerate()
-    {
+    for (index, (row, (a, b))) in rows.iter().zip(places.iter().zip(places.iter().cycle().skip(1))).enumerate() {
         let via = match row.as_slice() {
             [_, _, sagitta] if *sagitta != Length::ZERO => {
                 let (dx, dy) = (b.0 - a.0, b.1 - a.1);

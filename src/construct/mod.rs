@@ -225,9 +225,10 @@ impl<'a> Setting<'a> {
             Shape::Disc => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
             }
-            Shape::Outline(_) => {
-                Err(Conflict::plain(Rule::EdgesShaped, "the blank has an outline of its own; this needs straight, parallel edges"))
-            }
+            Shape::Outline(_) => Err(Conflict::plain(
+                Rule::EdgesShaped,
+                "the blank has an outline of its own; this needs straight, parallel edges",
+            )),
             Shape::Taper { .. } => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; this needs straight, parallel edges"))
             }

@@ -28,11 +28,11 @@ use crate::trace::{Conflict, Reason, Term};
 pub struct OutlineNest;
 
 /// Chords that stand for arcs where areas are compared, mm.
-const CHORD_ERROR: f64 = 0.005;
-/// Rounded to ticks and back, nests are grown by this much more, mm.
-const SLIP: f64 = 0.002;
+const CHORD_ERROR: f64 = 0.001;
+/// Nests are grown by this much less, mm, so that roundings never carry one past its box on the ruler.
+const SLIP: f64 = 0.003;
 /// What the cutter leaves no deeper than this in a corner is the error of the chords, mm.
-const SHALLOW: f64 = 0.02;
+const SHALLOW: f64 = 0.008;
 /// Least width of wood that reaches into a cove, in sheet stock. Common practice, no source.
 const NECK: Length = Length::inches(1, 4);
 /// Finger gaps are as wide as a thumb. Common practice, no source.
@@ -177,13 +177,7 @@ impl OutlineNest {
                 variant: format!("sunk into {}, {turned}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: placed,
-                pockets: vec![Pocket {
-                    outline,
-                    z0: heights.floor,
-                    z1: heights.top,
-                    kind: PocketKind::Blind,
-                    relief,
-                }],
+                pockets: vec![Pocket { outline, z0: heights.floor, z1: heights.top, kind: PocketKind::Blind, relief }],
                 parts: vec![part],
                 joints: Vec::new(),
                 bridge: false,
@@ -207,7 +201,8 @@ fn turns(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Turn> {
     let around = clear_of(setting, drawn).to_mm() * 2.0;
     let ends = (machine.cutter_to_roller + machine.grip_wanted).to_mm() * 2.0 + around;
     let sides = super::layout::WALL.to_mm() * 2.0 + around;
-    let least = ((machine.length.min + machine.length_guard).to_mm(), (machine.width.min + machine.width_guard).to_mm());
+    let least =
+        ((machine.length.min + machine.length_guard).to_mm(), (machine.width.min + machine.width_guard).to_mm());
     let widest = (machine.width.max - machine.width_guard).to_mm();
     let corners = hull(&drawn.path.flattened(0.05));
     let lengths = [least.0 - ends];
@@ -257,14 +252,17 @@ impl Nest {
             };
             Conflict::plain(Rule::EdgesShaped, text)
         };
-        let grown = offset(&drawn.path, clear.to_mm() + SLIP).map_err(broken)?;
+        let grown = offset(&drawn.path, clear.to_mm() - SLIP).map_err(broken)?;
         let path = closed(&grown, radius.max(NECK.half_up().to_mm())).map_err(broken)?;
         // The cutter's centre must be able to run everywhere inside, in one piece.
         let spare = Length::inches(1, 64).to_mm();
         let entered = offset(&path, -(radius + spare)).map_err(|fault| {
             let text = match fault {
                 OffsetFault::Splits(pieces) => {
-                    format!("a passage of the nest is too narrow for the {} cutter: it falls into {pieces} parts", setting.say_depth(cutter))
+                    format!(
+                        "a passage of the nest is too narrow for the {} cutter: it falls into {pieces} parts",
+                        setting.say_depth(cutter)
+                    )
                 }
                 _ => format!("the nest is too narrow for the {} cutter", setting.say_depth(cutter)),
             };
@@ -272,7 +270,7 @@ impl Nest {
         });
         entered?;
         let reached = offset(&path, -radius).and_then(|inner| offset(&inner, radius)).map_err(broken)?;
-        let largest = offset(&drawn.path, (clear - setting.clearance()).to_mm() + SLIP).map_err(broken)?;
+        let largest = offset(&drawn.path, (clear - setting.clearance()).to_mm()).map_err(broken)?;
         let reliefs = reliefs(setting, &largest, &reached, radius, setting.clearance().to_mm())?;
         let finger = FINGER.max(cutter + Length::inches(1, 16));
         let gaps = gaps(&path);
@@ -295,12 +293,19 @@ impl Nest {
     }
 }
 
-/// Two finger gaps on the nest's outline: where it comes nearest to the lead and to the trail end.
+/// Two finger gaps on the nest's outline, half way up it: nearest to the lead and to the trail end.
 fn gaps(path: &Path) -> Vec<Point> {
     let ring = path.flattened(CHORD_ERROR);
-    let lead = ring.iter().min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    let trail = ring.iter().max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.total_cmp(&a.1)));
-    lead.into_iter().chain(trail).map(|p| from_mm(*p)).collect()
+    let middle = path.bounds().centre().y.to_mm();
+    let mut across: Vec<f64> = ring
+        .iter()
+        .zip(ring.iter().cycle().skip(1))
+        .filter(|(a, b)| (a.1 <= middle) != (b.1 <= middle))
+        .map(|(a, b)| a.0 + (b.0 - a.0) * (middle - a.1) / (b.1 - a.1))
+        .collect();
+    across.sort_by(f64::total_cmp);
+    let ends = [across.first(), across.last()];
+    ends.into_iter().flatten().map(|x| from_mm((*x, middle))).collect()
 }
 
 /// Where the largest blank is not reached by the cutter's round, the cutter is run out: from where it
@@ -324,7 +329,7 @@ fn reliefs(
         if deep(&tip) <= SHALLOW {
             continue;
         }
-        let from = nearest_on(reached, tip);
+        let from = nearest_on(&inner, tip);
         let depth = libm::hypot(tip.0 - from.0, tip.1 - from.1);
         let (dx, dy) = ((tip.0 - from.0) / depth, (tip.1 - from.1) / depth);
         // The cutter's centre when it stops, and how far it must go on.
@@ -348,9 +353,8 @@ fn reliefs(
     Ok(reliefs)
 }
 
-/// The point of a path nearest to a place, among its chords.
-fn nearest_on(path: &Path, p: Mm) -> Mm {
-    let ring = path.flattened(CHORD_ERROR / 10.0);
+/// The point of a ring nearest to a place.
+fn nearest_on(ring: &[Mm], p: Mm) -> Mm {
     let mut best = (f64::INFINITY, p);
     for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);

@@ -4,7 +4,7 @@ use super::Setting;
 use super::assemble::needs_stands;
 use crate::design::{BuildStep, Design, PocketKind, Role, Void, VoidKind};
 use crate::geometry::Outline;
-use crate::geometry::path::Path;
+use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Unit};
 use crate::request::Hold;
 use crate::saw::Assembly;
@@ -77,7 +77,7 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if let Outline::Path(path) = &pocket.outline {
         nest_laid_out(setting, design, path, steps);
     } else {
-    steps.say(format!(
+        steps.say(format!(
         "Mark the fence edge and the lead end on the board. Lay out the pocket from these two: {} from the lead end, {} from the fence edge.",
         setting.say(bounds.x0),
         setting.say(bounds.y0)
@@ -144,7 +144,15 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
             rows.join("; ")
         ));
     }
-    let contacts = contacts(&ring);
+    let cut: Vec<(f64, f64)> = design
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| matches!(void.kind, VoidKind::Relief | VoidKind::FingerGap))
+        .map(|void| to_mm(void.outline.bounds().centre()))
+        .collect();
+    let contacts = contacts(&ring, &cut);
     if let [a, b, c] = contacts.as_slice() {
         let say = |p: &(f64, f64)| {
             let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
@@ -163,7 +171,9 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         let places: Vec<String> = gaps
             .iter()
             .map(|gap| gap.outline.bounds().centre())
-            .map(|p| format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step()))))
+            .map(|p| {
+                format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step())))
+            })
             .collect();
         steps.say(format!(
             "Sink finger gaps {} across to the same depth, centred at {} (from lead end / from fence edge).",
@@ -185,13 +195,15 @@ fn crossings(ring: &[(f64, f64)], x: f64) -> Vec<Length> {
     ys
 }
 
-/// Three places far out in directions a third of a turn apart: the blank touching there cannot shift.
-fn contacts(ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
+/// Three places far out in directions a third of a turn apart, none of them where the wall is `cut`:
+/// the blank touching there cannot shift.
+fn contacts(ring: &[(f64, f64)], cut: &[(f64, f64)]) -> Vec<(f64, f64)> {
     const DIRECTIONS: [f64; 3] = [-150.0, -30.0, 90.0];
+    let whole = |p: &(f64, f64)| cut.iter().all(|q| libm::hypot(p.0 - q.0, p.1 - q.1) > 30.0);
     let farthest = |degrees: f64| {
         let angle = degrees * std::f64::consts::PI / 180.0;
         let (x, y) = (libm::cos(angle), libm::sin(angle));
-        ring.iter().copied().max_by(|a, b| (a.0 * x + a.1 * y).total_cmp(&(b.0 * x + b.1 * y)))
+        ring.iter().copied().filter(whole).max_by(|a, b| (a.0 * x + a.1 * y).total_cmp(&(b.0 * x + b.1 * y)))
     };
     DIRECTIONS.into_iter().filter_map(farthest).collect()
 }

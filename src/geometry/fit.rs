@@ -1,6 +1,6 @@
 //! Rings of points put into few lines and arcs.
 
-use super::path::{Edge, Mm, MOST_VERTICES, Path, PathFault, Vertex, distance_to_line, from_mm};
+use super::path::{Edge, MOST_VERTICES, Mm, Path, PathFault, Vertex, distance_to_line, from_mm};
 
 /// Arcs turn by no more than this, so that they cannot stand for a whole side of the outline.
 const MOST_SWEEP: f64 = 2.5;

@@ -50,8 +50,7 @@ pub fn hull(points: &[Mm]) -> Vec<Mm> {
 fn extent(hull: &[Mm], angle: f64) -> f64 {
     let (sin, cos) = (libm::sin(angle), libm::cos(angle));
     let along = hull.iter().map(|p| p.0 * cos + p.1 * sin);
-    let (least, most) =
-        along.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), x| (least.min(x), most.max(x)));
+    let (least, most) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), x| (least.min(x), most.max(x)));
     (most - least).max(0.0)
 }
 

@@ -12,15 +12,17 @@ use super::fit::fit;
 use super::path::{Mm, Path, Vertex, from_mm};
 
 /// Chords for the comparison lie this close to their arcs, mm.
-const CHORD_ERROR: f64 = 0.005;
+const CHORD_ERROR: f64 = 0.001;
 /// Angle of one chord of a rounded corner in the comparison, radians.
 const ROUND_STEP: f64 = 0.04;
 /// Two offsets may differ by this all round, mm.
 const AGREE: f64 = 0.01;
 /// What the answer of the second library may be simplified by, mm.
-const REFIT: f64 = 0.005;
+const REFIT: f64 = 0.001;
 /// Vertices nearer together than this are one, mm.
 const SAME: f64 = 1e-4;
+/// Arcs no higher than this over their chord are lines, mm.
+const FLAT: f64 = 1e-5;
 
 /// Why an outline cannot be offset.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,17 +50,16 @@ pub fn offset(path: &Path, by: f64) -> Result<Path, OffsetFault> {
     let expected = rough.iter().map(|ring| ring_area(ring)).fold(0.0, f64::max);
     let agrees = |found: f64, round: f64| (found - expected).abs() <= round * AGREE + 0.01;
     let tidy = |area: f64| area > 0.5;
-    match exact {
-        Some(rings) if rough.iter().filter(|ring| tidy(ring_area(ring))).count() == rings.len() => {
-            let found = largest(&rings);
-            match rings.as_slice() {
-                [] => return Err(OffsetFault::Vanishes),
-                [(_, only)] if agrees(found, only.length_mm()) => return Ok(only.clone()),
-                [_] => {}
-                several => return Err(OffsetFault::Splits(several.len())),
-            }
+    if let Some(rings) = exact
+        && rough.iter().filter(|ring| tidy(ring_area(ring))).count() == rings.len()
+    {
+        let found = largest(&rings);
+        match rings.as_slice() {
+            [] => return Err(OffsetFault::Vanishes),
+            [(_, only)] if agrees(found, only.length_mm()) => return Ok(only.clone()),
+            [_] => {}
+            several => return Err(OffsetFault::Splits(several.len())),
         }
-        _ => {}
     }
     let kept: Vec<&Vec<Mm>> = rough.iter().filter(|ring| tidy(ring_area(ring))).collect();
     match kept.as_slice() {
@@ -80,7 +81,9 @@ pub fn closed(path: &Path, radius: f64) -> Result<Path, OffsetFault> {
 fn by_arcs(path: &Path, by: f64) -> Option<Vec<(f64, Path)>> {
     let mut line = Polyline::new_closed();
     for edge in path.edges() {
-        let bulge = edge.arc.map_or(0.0, |arc| libm::tan(arc.sweep / 4.0));
+        // An arc that leaves its chord by less than roundings is a line.
+        let bent = edge.arc.filter(|arc| arc.radius * (1.0 - libm::cos(arc.sweep / 2.0)) > FLAT);
+        let bulge = bent.map_or(0.0, |arc| libm::tan(arc.sweep / 4.0));
         line.add(edge.from.0, edge.from.1, bulge);
     }
     // To the library the right of a counter-clockwise path is the negative side.
@@ -97,7 +100,7 @@ fn by_arcs(path: &Path, by: f64) -> Option<Vec<(f64, Path)>> {
                 continue;
             }
             let via = (a.0 + dx / 2.0 + a.2 * dy / 2.0, a.1 + dy / 2.0 - a.2 * dx / 2.0);
-            let bent = a.2.abs() > 1e-7;
+            let bent = (a.2 * libm::hypot(dx, dy) / 2.0).abs() > FLAT;
             vertices.push(Vertex { point: from_mm((a.0, a.1)), via: bent.then(|| from_mm(via)) });
         }
         let path = Path::new(vertices).ok()?;
@@ -116,7 +119,6 @@ fn by_chords(path: &Path, by: f64) -> Vec<Vec<Mm>> {
 }
 
 fn ring_area(ring: &[Mm]) -> f64 {
-    let doubled: f64 =
-        ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
+    let doubled: f64 = ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
     doubled.abs() / 2.0
 }

@@ -202,9 +202,8 @@ pub fn distance_to_line(p: Mm, from: Mm, to: Mm) -> f64 {
 
 /// Whether a point lies inside a ring (crossing rule), mm.
 pub fn in_ring(ring: &[Mm], p: Mm) -> bool {
-    let crosses = |(a, b): (&Mm, &Mm)| {
-        (a.1 > p.1) != (b.1 > p.1) && p.0 < a.0 + (b.0 - a.0) * (p.1 - a.1) / (b.1 - a.1)
-    };
+    let crosses =
+        |(a, b): (&Mm, &Mm)| (a.1 > p.1) != (b.1 > p.1) && p.0 < a.0 + (b.0 - a.0) * (p.1 - a.1) / (b.1 - a.1);
     ring.iter().zip(ring.iter().cycle().skip(1)).filter(|pair| crosses(*pair)).count() % 2 == 1
 }
 
@@ -315,6 +314,8 @@ impl Path {
 
     /// Whether a point lies inside.
     pub fn contains(&self, p: Mm) -> bool {
+        // A hair aside, so that no point lies on a chord, where neither side is right.
+        let p = (p.0 + 1.3e-7, p.1 + 0.7e-7);
         let ring: Vec<Mm> = self.vertices.iter().map(|vertex| to_mm(vertex.point)).collect();
         // What lies between a chord and its arc changes sides.
         let between = |edge: &Edge| {

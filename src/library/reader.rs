@@ -70,7 +70,9 @@ impl Kind {
             Kind::Size(..) => "a size such as \"1/4\" or \"6 mm\"".to_owned(),
             Kind::Measured(_) => "a size such as \"5-1/4\" or \"90 mm\", or a list of readings".to_owned(),
             Kind::Pair(_) => "a list of two sizes, such as [\"10-3/4\", \"10-13/16\"]".to_owned(),
-            Kind::Rows(_) => "a list of rows, such as [[\"0\", \"1/2\", \"3\"], [\"1\", \"1/4\", \"3-1/4\"]]".to_owned(),
+            Kind::Rows(_) => {
+                "a list of rows, such as [[\"0\", \"1/2\", \"3\"], [\"1\", \"1/4\", \"3-1/4\"]]".to_owned()
+            }
             Kind::Step => "a ruler step such as \"1/32\" or \"0.5 mm\"".to_owned(),
         }
     }

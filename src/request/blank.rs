@@ -63,7 +63,8 @@ impl Builder<'_, '_> {
         if matches!(shape, Shape::Outline(_)) {
             self.readings_told(table, &[None, None, thickness.as_ref()]);
             self.cautions.push(
-                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up".to_owned(),
+                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up"
+                    .to_owned(),
             );
         } else {
             self.readings_told(table, &[Some(&length), Some(&width), thickness.as_ref()]);

@@ -12,8 +12,8 @@ pub use build::{build, from_sizes, from_toml, from_toml_with};
 
 use std::collections::BTreeSet;
 
-use crate::length::{Length, Measured, Ruler, Unit};
 use crate::geometry::path::Path;
+use crate::length::{Length, Measured, Ruler, Unit};
 use crate::library::{Machine, MaterialKind};
 
 /// A checked job.

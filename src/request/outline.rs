@@ -90,7 +90,11 @@ impl Builder<'_, '_> {
         let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_lowercase()).unwrap_or_default();
         if !matches!(ending.as_str(), "svg" | "dxf" | "csv") {
             let message = format!("{} is neither .svg, .dxf nor .csv", quoted(name));
-            self.reader.error(table.span_of(source), message, "save the outline in one of these, or type it as a table");
+            self.reader.error(
+                table.span_of(source),
+                message,
+                "save the outline in one of these, or type it as a table",
+            );
             return None;
         }
         let text = match load(name) {
@@ -133,7 +137,8 @@ impl Builder<'_, '_> {
             if (stated.nominal - found).abs() > allowed {
                 let (found, stated) = (self.show(found.nearest(Length::inches(1, 64))), self.show(stated.nominal));
                 let message = format!("the outline is {found} in {name}, but {stated} is stated");
-                let help = format!("they may differ by {}; check the scale, the turn and the reading", self.show(allowed));
+                let help =
+                    format!("they may differ by {}; check the scale, the turn and the reading", self.show(allowed));
                 self.reader.error(table.span_of(name), message, help);
             }
         }

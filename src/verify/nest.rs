@@ -9,8 +9,8 @@ use Relation::AtLeast;
 
 /// Points are taken this close to a curve, mm.
 const FINE: f64 = 0.005;
-/// Roundings of placed paths that are no error, mm.
-const SLIP: f64 = 0.004;
+/// Roundings of paths that are no error, mm: a quarter of a thousandth of an inch.
+const SLIP: f64 = 0.006;
 /// Least width of wood between two sides of a nest.
 const NECK: Length = Length::inches(1, 4);
 /// Least width of a gap for a finger.

@@ -30,7 +30,8 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     }
     map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     draw_centres(&mut picture, design, &map);
-    let cornered = design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_));
+    let cornered =
+        design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_));
     if cornered {
         marks::datum(&mut picture, map.point(design.origin()));
     }
