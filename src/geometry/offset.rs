@@ -5,6 +5,9 @@
 //! taken, put into lines and arcs again.
 
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 
@@ -15,8 +18,8 @@ use super::path::{Mm, Path, Vertex, from_mm};
 const CHORD_ERROR: f64 = 0.001;
 /// Angle of one chord of a rounded corner in the comparison, radians.
 const ROUND_STEP: f64 = 0.04;
-/// Two offsets may differ by this all round, mm.
-const AGREE: f64 = 0.01;
+/// Two offsets may differ by slivers this wide on average, mm.
+const AGREE: f64 = 0.004;
 /// What the answer of the second library may be simplified by, mm.
 const REFIT: f64 = 0.001;
 /// Vertices nearer together than this are one, mm.
@@ -45,18 +48,13 @@ pub fn offset(path: &Path, by: f64) -> Result<Path, OffsetFault> {
         return Ok(path.clone());
     }
     let rough = by_chords(path, by);
-    let largest = |rings: &[(f64, Path)]| rings.iter().map(|(area, _)| *area).fold(0.0, f64::max);
-    let exact = by_arcs(path, by);
-    let expected = rough.iter().map(|ring| ring_area(ring)).fold(0.0, f64::max);
-    let agrees = |found: f64, round: f64| (found - expected).abs() <= round * AGREE + 0.01;
     let tidy = |area: f64| area > 0.5;
-    if let Some(rings) = exact
+    if let Some(rings) = by_arcs(path, by)
         && rough.iter().filter(|ring| tidy(ring_area(ring))).count() == rings.len()
     {
-        let found = largest(&rings);
         match rings.as_slice() {
             [] => return Err(OffsetFault::Vanishes),
-            [(_, only)] if agrees(found, only.length_mm()) => return Ok(only.clone()),
+            [only] if agree(&only.flattened(CHORD_ERROR), &rough) => return Ok(only.clone()),
             [_] => {}
             several => return Err(OffsetFault::Splits(several.len())),
         }
@@ -77,8 +75,27 @@ pub fn closed(path: &Path, radius: f64) -> Result<Path, OffsetFault> {
     offset(&offset(path, radius)?, -radius)
 }
 
-/// Outer rings by the library that keeps arcs, with their areas; `None` where it gives no simple path.
-fn by_arcs(path: &Path, by: f64) -> Option<Vec<(f64, Path)>> {
+/// Whether two answers differ by no more than slivers along their edges: a lobe lost by one of them is
+/// found however small it is beside the whole.
+fn agree(ring: &[Mm], rough: &[Vec<Mm>]) -> bool {
+    let doubles = |ring: &[Mm]| -> Vec<[f64; 2]> { ring.iter().map(|p| [p.0, p.1]).collect() };
+    let other: Vec<Vec<[f64; 2]>> = rough.iter().map(|ring| doubles(ring)).collect();
+    let between = vec![doubles(ring)].overlay(&other, OverlayRule::Xor, FillRule::NonZero);
+    between.iter().all(|shape| {
+        let area = |ring: &Vec<[f64; 2]>| ring_area(&ring.iter().map(|p| (p[0], p[1])).collect::<Vec<Mm>>());
+        let round: f64 = shape.iter().map(|ring| length_of(ring)).sum();
+        let holes: f64 = shape.iter().skip(1).map(area).sum();
+        let solid = shape.first().map_or(0.0, area) - holes;
+        solid <= round / 2.0 * AGREE + 1e-3
+    })
+}
+
+fn length_of(ring: &[[f64; 2]]) -> f64 {
+    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| libm::hypot(b[0] - a[0], b[1] - a[1])).sum()
+}
+
+/// Outer rings by the library that keeps arcs; `None` where it gives no simple path.
+fn by_arcs(path: &Path, by: f64) -> Option<Vec<Path>> {
     let mut line = Polyline::new_closed();
     for edge in path.edges() {
         // An arc that leaves its chord by less than roundings is a line.
@@ -104,7 +121,7 @@ fn by_arcs(path: &Path, by: f64) -> Option<Vec<(f64, Path)>> {
             vertices.push(Vertex { point: from_mm((a.0, a.1)), via: bent.then(|| from_mm(via)) });
         }
         let path = Path::new(vertices).ok()?;
-        rings.push((path.area_mm2(), path));
+        rings.push(path);
     }
     Some(rings)
 }
