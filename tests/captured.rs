@@ -428,3 +428,27 @@ fn a_free_turn_takes_no_more_board_than_any_other() {
     assert!(area(&turned) / 645.16 <= least.0 + least.1 / 16.0, "{} against {}", area(&turned) / 645.16, least.0);
     holds_by_geo(&free, &turned);
 }
+
+/// A scanner's outline of ten thousand points becomes a few arcs and a carrier; one that is only noise
+/// is refused with the counts.
+#[test]
+fn long_tracings_are_simplified_and_noise_is_refused() {
+    let tracing = |noise: f64| {
+        let mut text = "x mm,y mm\n".to_owned();
+        for step in 0..10_000 {
+            let turn = std::f64::consts::TAU * f64::from(step) / 10_000.0;
+            let jitter = noise * f64::from((step * 7919) % 13 - 6);
+            let r = 90.0 + 15.0 * libm::cos(2.0 * turn) + 6.0 * libm::sin(3.0 * turn) + jitter;
+            text.push_str(&format!("{:.4},{:.4}\n", 150.0 + r * libm::cos(turn), 150.0 + r * libm::sin(turn)));
+        }
+        text
+    };
+    let smooth =
+        request_loading("outline-file = \"a.csv\"\ncaptured = \"scan\"", &|_| Ok(tracing(0.0))).expect("simple");
+    assert!(drawn(&smooth).path.vertices().len() < 60, "{}", drawn(&smooth).path.vertices().len());
+    // The simplification is at most a quarter of the method's error, and is added to it.
+    assert!(drawn(&smooth).error <= Length::inches(5, 128) + Length::micrometres(20));
+    assert_eq!(designed(&smooth).construction, "outline-nest");
+    let noise = refused("a.csv", &tracing(0.2), "captured = \"scan\"");
+    assert!(noise.contains("the outline is rough") && noise.contains("of 10000"), "{noise}");
+}

@@ -25,6 +25,8 @@ const CHORD_ERROR: f64 = 0.01;
 const GAP: f64 = 0.1;
 /// An outline with this many vertices is left as it is drawn.
 const FEW: usize = 24;
+/// Most vertices left when an outline is simplified: what is rougher than that is noise.
+const MOST_KEPT: usize = 1_500;
 /// Shortest side of the box round an outline worth a nest.
 const TINY: Length = Length::inches(1, 4);
 /// Largest coordinate, mm: 100 ft.
@@ -152,6 +154,14 @@ pub fn finish(drawing: &Drawing, treatment: Treatment) -> Result<Captured, Fault
             extra += outside(&ring, &fitted.path) + CHORD_ERROR;
             path = fitted.path;
         }
+    }
+    if path.vertices().len() > MOST_KEPT {
+        let message = format!(
+            "the outline is rough: {} vertices are left of {} when it is put into lines and arcs",
+            path.vertices().len(),
+            vertices.len()
+        );
+        return Err(Fault::new(message, "smooth it where it was drawn, or state a larger `outline-error`"));
     }
     if treatment.line_outside > Length::ZERO {
         path = offset(&path, -treatment.line_outside.to_mm()).map_err(|_| {

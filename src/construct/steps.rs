@@ -118,6 +118,12 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         "Lay the blank on the drawing, top up: the nest must be its shape, not its mirror image.".to_owned(),
         "A nest from a tracing made underneath is a mirror image: nothing mends it.",
     );
+    if design.turn != 0.0 {
+        steps.say(format!(
+            "The blank is loaded turned {:.1} degrees counter-clockwise, seen from above, from how it was drawn; turn the artwork with it.",
+            design.turn
+        ));
+    }
     steps.say(format!(
         "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
         setting.say(bounds.x0),

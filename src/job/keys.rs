@@ -120,7 +120,7 @@ static JOB_KEYS: [Key; 74] = [
     key("blank", "outline-outside", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far outside the true edge the line was drawn, as by a pencil in a rolled washer"),
     key("blank", "outline-error", Kind::Size(ZERO, Length::inches(1, 2)), "by `captured`", "error of the outline each way, all in"),
     key("blank", "wood", Kind::Text(60), "not known: 45 lb/ft3", "wood, such as `walnut, black`"),
-    key("blank", "turn", Kind::Choice(&["locked", "free"]), "locked", "whether it may be loaded turned: by a quarter, an outline by any angle"),
+    key("blank", "turn", Kind::Choice(&["locked", "free"]), "locked", "whether it may be loaded turned: by a quarter; an outline by any angle, unless an area to carve is stated"),
     key("blank", "corner-radius", Kind::Size(ZERO, FOOT), "0", "radius of its corners"),
     key("blank", "relief-height", Kind::Size(ZERO, FOOT), "0", "how far relief stands above the border already"),
     key("blank", "fragile", Kind::Flag, "false", "whether the top must not be rolled on"),
