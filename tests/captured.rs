@@ -452,3 +452,53 @@ fn long_tracings_are_simplified_and_noise_is_refused() {
     let noise = refused("a.csv", &tracing(0.2), "captured = \"scan\"");
     assert!(noise.contains("the outline is rough") && noise.contains("of 10000"), "{noise}");
 }
+
+/// Random outlines, shops and cutters: whatever is designed is confirmed by the verification and by
+/// `geo`, and everything else is refused with reasons.
+#[test]
+fn random_outlines_are_confirmed_or_refused() {
+    // A fixed linear congruential generator (Knuth's constants).
+    let mut state = 0xca7c_u64;
+    let mut random = || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as f64 / f64::from(1_u32 << 31)
+    };
+    let (mut made, mut turned) = (0, 0);
+    for round in 0..60 {
+        let count = 3 + (random() * 12.0) as usize;
+        let (long, wide, rough) = (40.0 + 160.0 * random(), 30.0 + 120.0 * random(), 0.7 * random());
+        let curved = round % 3 == 0;
+        let mut rows = Vec::new();
+        for step in 0..count {
+            let turn = std::f64::consts::TAU * (step as f64 + 0.6 * random()) / count as f64;
+            let r = 1.0 - rough * random();
+            let sagitta = if curved { format!(", \"{:.1} mm\"", 6.0 * (random() - 0.4)) } else { String::new() };
+            let place = |mm: f64| format!("\"{mm:.2} mm\"");
+            rows.push(format!(
+                "[{}, {}{sagitta}]",
+                place(long * r * libm::cos(turn)),
+                place(wide * r * libm::sin(turn))
+            ));
+        }
+        let cutter = ["1/8", "1/4", "1/2"][round % 3];
+        let error = ["0", "1/64", "1/16"][round / 3 % 3];
+        let free = if round % 2 == 0 { "turn = \"free\"" } else { "" };
+        let tolerance = ["1/64", "1/32"][round % 2];
+        let job = format!(
+            "[machine]\nuse = \"roller-carver-medium\"\n[shop]\npocket-cutter = \"{cutter}\"\ntolerance = \"{tolerance}\"\n[blank]\nshape = \"outline\"\nthickness = \"20 mm\"\npoints = [{}]\noutline-error = \"{error}\"\n{free}\n[hold]\nby = \"tape\"\n",
+            rows.join(", ")
+        );
+        let Ok(request) = request::from_toml(&job, "job.toml", &load) else { continue };
+        let outcome = sledwright::solve::solve(&request);
+        for mut design in outcome.designs {
+            let broken = sledwright::plan::check(&request, &mut design);
+            assert!(broken.is_empty(), "{} in\n{job}\n{broken:#?}", design.variant);
+            if matches!(design.pockets.first().map(|pocket| &pocket.outline), Some(Outline::Path(_))) {
+                holds_by_geo(&request, &design);
+                made += 1;
+                turned += usize::from(design.turn != 0.0);
+            }
+        }
+    }
+    assert!(made > 25 && turned > 8, "{made} made, {turned} turned");
+}

@@ -108,6 +108,9 @@ fn lowest_wall(case: &Case) -> Length {
         Point::new(centre.x, room.y1 + beyond),
     ];
     let underside = case.design.blank.z0;
-    let wall = |at: &Point| case.solids.column(*at, &[]).last().map_or(Length::ZERO, |&(_, top)| top - underside);
+    // Beside a gap for a finger the wall stands as it does elsewhere.
+    let wall = |at: &Point| {
+        case.solids.column(*at, &[VoidKind::FingerGap]).last().map_or(Length::ZERO, |&(_, top)| top - underside)
+    };
     places.iter().map(wall).min().unwrap_or_default().or_zero()
 }

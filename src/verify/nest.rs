@@ -114,14 +114,44 @@ fn corners(case: &Case, drawn: &Drawn, around: &[OnEdge], nest: &Path, checks: &
             other => solid::inside(other, crate::geometry::path::from_mm(p)),
         })
     };
-    // The cutter's centre, seen from the place: first straight inward, then to both sides.
+    // How far the cutter's centre stands off the wall when its rim is at the place, seen from there at
+    // an angle; the cutter is clear where that is its radius.
+    let clear = |p: Mm, angle: f64| {
+        let centre = (p.0 + radius * libm::cos(angle), p.1 + radius * libm::sin(angle));
+        if nest.contains(centre) { nest.distance(centre) } else { -nest.distance(centre) }
+    };
+    let enough = radius - 2.0 * FINE;
     let reached = |p: Mm, out: Mm| {
+        // First straight inward, then to both sides, then ever closer about the best.
         let inward = libm::atan2(-out.1, -out.0);
-        (0..=16).flat_map(|step| [f64::from(step), -f64::from(step)]).any(|step| {
-            let angle = inward + step * 0.09;
-            let centre = (p.0 + radius * libm::cos(angle), p.1 + radius * libm::sin(angle));
-            nest.contains(centre) && nest.distance(centre) >= radius - 2.0 * FINE
-        })
+        let mut best = (clear(p, inward), inward);
+        let look = |angle: f64, best: &mut (f64, f64)| {
+            let found = clear(p, angle);
+            if found > best.0 {
+                *best = (found, angle);
+            }
+            best.0 >= enough
+        };
+        if best.0 >= enough {
+            return true;
+        }
+        for step in 1..=16 {
+            for angle in [inward + f64::from(step) * 0.09, inward - f64::from(step) * 0.09] {
+                if look(angle, &mut best) {
+                    return true;
+                }
+            }
+        }
+        let mut stride = 0.045;
+        for _ in 0..14 {
+            for angle in [best.1 + stride, best.1 - stride] {
+                if look(angle, &mut best) {
+                    return true;
+                }
+            }
+            stride /= 2.0;
+        }
+        false
     };
     let missed = around.iter().filter(|p| {
         let place = (p.at.0 + error * p.out.0, p.at.1 + error * p.out.1);
