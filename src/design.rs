@@ -8,6 +8,14 @@ use crate::request::{Assumption, Hold};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
+/// A turn in words, seen from above: `turned 12.3 degrees clockwise`, or `as drawn`.
+pub fn turn_words(degrees: f64) -> String {
+    if degrees == 0.0 {
+        return "as drawn".to_owned();
+    }
+    format!("turned {:.1} degrees {}clockwise", degrees.abs(), if degrees > 0.0 { "counter-" } else { "" })
+}
+
 /// Length, width and thickness. For a part, length runs with the grain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Extent {

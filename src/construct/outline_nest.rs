@@ -13,7 +13,7 @@ use super::blind_pocket::{Sunk, push_out_hole, sunk_biting};
 use super::framed::{play_is_wide, stock_part};
 use super::stack::demand;
 use super::{Attempt, Construction, Setting};
-use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind};
+use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind, turn_words};
 use crate::geometry::hull::{Turn, critical_turns, hull};
 use crate::geometry::offset::{OffsetFault, closed, offset};
 use crate::geometry::path::{Mm, Path, Vertex, from_mm, in_ring, to_mm};
@@ -37,6 +37,8 @@ const SHALLOW: f64 = 0.008;
 const NECK: Length = Length::inches(1, 4);
 /// Finger gaps are as wide as a thumb. Common practice, no source.
 const FINGER: Length = Length::inches(1, 1);
+/// A turn that takes more than this of the board it takes as drawn is not worth the turning.
+const WORTH_TURNING: f64 = 0.98;
 /// Turns sized in full, best by area first.
 const MOST_TURNS: usize = 5;
 
@@ -62,10 +64,18 @@ impl Construction for OutlineNest {
             let conflict = Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape");
             return vec![Attempt::fails("outline", conflict)];
         };
-        let mut attempts = vec![Attempt::of("as drawn", self.sunk_outline(setting, 0.0))];
+        let drawn_so = self.sunk_outline(setting, 0.0);
+        let taken = drawn_so.as_ref().ok().map(board_mm2);
+        let mut attempts = vec![Attempt::of("as drawn", drawn_so)];
         // An area to carve stays where it was stated, so only whole blanks are turned to save wood.
         if setting.request.blank.turn_free && !setting.request.carve.stated {
-            attempts.push(Attempt::of("turned", self.best_turn(setting, drawn)));
+            let turned = self.best_turn(setting, drawn);
+            let gains = turned
+                .as_ref()
+                .map_or(taken.is_none(), |turned| taken.is_none_or(|taken| board_mm2(turned) <= taken * WORTH_TURNING));
+            if gains {
+                attempts.push(Attempt::of("turned", turned));
+            }
         }
         attempts
     }
@@ -167,7 +177,7 @@ impl OutlineNest {
             bite: ends.unwrap_or_default().max(sides.unwrap_or_default()),
             bored: false,
         });
-        let turned = if degrees == 0.0 { "as drawn".to_owned() } else { format!("turned {degrees:.1} degrees") };
+        let turned = turn_words(degrees);
         let placed = place_blank(setting, corner.x0, corner.y0, heights.floor + setting.adhesive);
         finish(
             setting,
@@ -195,7 +205,12 @@ impl OutlineNest {
     }
 }
 
-/// Turns worth sizing: least board first, those too wide for the machine left out.
+/// Board a carrier takes, mm2.
+fn board_mm2(design: &Design) -> f64 {
+    design.carrier.length.to_mm() * design.carrier.width.to_mm()
+}
+
+/// Turns worth sizing, none by more than a right angle: least board first, those too wide for the machine left out.
 fn turns(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Turn> {
     let machine = &setting.request.machine;
     let around = clear_of(setting, drawn).to_mm() * 2.0;
@@ -209,8 +224,12 @@ fn turns(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Turn> {
     let widths = [least.1 - sides, widest - sides];
     let mut turns = critical_turns(&corners, (&lengths, &widths));
     turns.retain(|turn| turn.width + sides <= widest + 1e-6);
+    for turn in &mut turns {
+        // Turned by half a turn the box is the same.
+        turn.degrees -= if turn.degrees > 90.0 { 180.0 } else { 0.0 };
+    }
     let area = |turn: &Turn| (turn.length + ends).max(least.0) * (turn.width + sides).max(least.1);
-    turns.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a.degrees.total_cmp(&b.degrees)));
+    turns.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a.degrees.abs().total_cmp(&b.degrees.abs())));
     // Many corners of a curve lie flush within a hair of each other.
     let mut kept: Vec<Turn> = Vec::new();
     for turn in turns {

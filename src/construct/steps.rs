@@ -2,7 +2,7 @@
 
 use super::Setting;
 use super::assemble::needs_stands;
-use crate::design::{BuildStep, Design, PocketKind, Role, Void, VoidKind};
+use crate::design::{BuildStep, Design, PocketKind, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Unit};
@@ -120,8 +120,8 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     );
     if design.turn != 0.0 {
         steps.say(format!(
-            "The blank is loaded turned {:.1} degrees counter-clockwise, seen from above, from how it was drawn; turn the artwork with it.",
-            design.turn
+            "The blank is loaded {}, seen from above, from how it was drawn; turn the artwork with it.",
+            turn_words(design.turn)
         ));
     }
     steps.say(format!(
@@ -138,8 +138,12 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     let mut rows: Vec<String> = Vec::new();
     let mut station = apart.map_or(bounds.x1, |apart| (bounds.x0 + Length::from_ticks(1)).up(apart));
     while let Some(apart) = apart.filter(|_| station < bounds.x1) {
-        let edges: Vec<String> =
-            crossings(&ring, station.to_mm()).into_iter().map(|y| ruler.number(y.nearest(setting.step()))).collect();
+        // Into the nest rounded down, out of it rounded up: the marks never make it tighter.
+        let marks = crossings(&ring, station.to_mm()).into_iter().enumerate();
+        let edges: Vec<String> = marks
+            .map(|(index, y)| if index % 2 == 0 { y.down(setting.step()) } else { y.up(setting.step()) })
+            .map(|y| ruler.number(y))
+            .collect();
         rows.push(format!("{}: {}", ruler.number(station), edges.join(", ")));
         station += apart;
     }

@@ -130,7 +130,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         orientation: if design.turned {
             "turned-90".to_owned()
         } else if design.turn != 0.0 {
-            format!("turned {:.2} degrees counter-clockwise", design.turn)
+            crate::design::turn_words(design.turn)
         } else {
             "as-measured".to_owned()
         },
