@@ -1,5 +1,6 @@
 //! Plane shapes in exact lengths.
 
+pub mod closure;
 pub mod fit;
 pub mod hull;
 pub mod offset;
