@@ -5,7 +5,7 @@ use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
 use crate::length::Length;
 use crate::rules::{Rule, Severity};
-use crate::trace::{Conflict, Reason, RunnerUp, Term, Trace};
+use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
@@ -349,6 +349,11 @@ pub fn taper_across(setting: &Setting<'_>, widest: Length) -> Result<Line, Confl
 /// Claims on the length for a blank whose own ends are the carrier's: machine limits for the
 /// shortest and longest the blank may be, and margins enough at both ends.
 pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
+    let (axis, end) = bare_length(setting);
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+}
+
+fn bare_length(setting: &Setting<'_>) -> (Axis, Node) {
     let machine = &setting.request.machine;
     let measured = setting.length;
     let mut axis = Axis::new();
@@ -381,18 +386,47 @@ pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
             [("cutter to roller", machine.cutter_to_roller), ("wanted grip", machine.grip_wanted), ("margin", -margin)];
         axis.claim(0, 0, Rule::GripWanted, subject, &wanted);
     }
-    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+    (axis, end)
 }
 
 /// Claims on the width for a blank that lies with its own edges against fence and far guide.
 pub fn across_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
+    let (axis, end) = bare_width(setting);
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+}
+
+fn bare_width(setting: &Setting<'_>) -> (Axis, Node) {
     let mut axis = Axis::new();
     let end = axis.measured();
     window_claims(&mut axis, 0, setting);
     axis.fixed(0, end, Rule::Fit, "width", "blank", setting.width.nominal);
     width_claims(&mut axis, end, setting, true);
     carried_at_both_sides(&mut axis, end);
-    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+    (axis, end)
+}
+
+/// Every limit that a blank without a carrier breaks, each with the size that breaks it.
+pub fn broken_bare(setting: &Setting<'_>) -> Vec<(&'static str, Conflict)> {
+    let ruler = &setting.request.shop.ruler;
+    let axes = [
+        (bare_length(setting).0, setting.length.nominal, "length"),
+        (bare_width(setting).0, setting.width.nominal, "width"),
+    ];
+    let mut broken = Vec::new();
+    for (axis, nominal, direction) in &axes {
+        for (claim, shortfall) in axis.broken_at(&[Length::ZERO, *nominal]) {
+            if claim.rule.info().severity == Severity::Should {
+                continue;
+            }
+            let mut clashes = vec![Clash { rule: claim.rule, text: claim.text(ruler), amount: claim.amount() }];
+            if claim.from != claim.to {
+                let text = format!("{direction}: blank {}", ruler.with_unit(*nominal));
+                clashes.push(Clash { rule: Rule::Fit, text, amount: *nominal });
+            }
+            broken.push((claim.subject, Conflict { clashes, shortfall }));
+        }
+    }
+    broken
 }
 
 /// With the blank's own edge at a side, the rollers still want their share of surface at each.

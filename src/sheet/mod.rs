@@ -1,6 +1,6 @@
 //! From a design to finished sheets: bench sheets, cut list, build sequence, machine card, reasons.
 //!
-//! All sheets share the frame and title block of [`frame`]; text flows over as many sheets as it needs.
+//! All sheets share the frame and title block of `frame`; text flows over as many sheets as it needs.
 
 mod bench;
 mod card;
