@@ -21,6 +21,8 @@ const OVER_LENGTH: Length = Length::inches(1, 1);
 const OVER_WIDTH: Length = Length::inches(1, 8);
 /// Spare width to joint or straighten an edge.
 const SPARE_WIDTH: Length = Length::inches(1, 4);
+/// What the planer takes off a board at least. Common practice, no source.
+const PLANING: Length = Length::inches(1, 16);
 /// Narrower strips need a pushing block. Common practice, no source.
 const NARROW: Length = Length::inches(3, 4);
 /// What jointing takes off the two sawn edges of a split nest.
@@ -92,7 +94,7 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for group in grouped(&short, |a, b| {
         a.material == b.material && a.size.thickness == b.size.thickness && a.size.width == b.size.width
     }) {
-        writer.short_pieces(&group);
+        writer.short_pieces(&group, assembly);
     }
     for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
         writer.tapered(part, assembly);
@@ -169,7 +171,9 @@ impl Writer<'_> {
         let id = format!("P{}", self.list.parents.len() + 1);
         let layers = part.layers.max(1);
         let layer = Length::from_ticks(part.size.thickness.ticks() / i64::from(layers));
-        let size = Extent { length, width, thickness: layer };
+        // A board is pulled thicker than it is planed to.
+        let thickness = if self.is_planed(part) { layer + PLANING } else { layer };
+        let size = Extent { length, width, thickness };
         let count = count * usize::try_from(layers).unwrap_or(1);
         self.list.parents.push(Parent { id: id.clone(), material: part.material.clone(), size, count, yields });
         if layers > 1 {
@@ -403,13 +407,14 @@ impl Writer<'_> {
     }
 
     /// Pieces too short to be ripped: all from one parent, crosscut last.
-    fn short_pieces(&mut self, group: &[&Part]) {
+    fn short_pieces(&mut self, group: &[&Part], assembly: Assembly) {
         let Some(first) = group.first() else { return };
         let kerf = self.kerf();
-        let needed: Length = group
-            .iter()
-            .map(|part| Length::from_ticks((part.size.length + kerf).ticks() * part.places.len() as i64))
-            .sum();
+        // Ends stand out a little when the carrier is glued up, and are trimmed with it.
+        let over = end_over(assembly);
+        let each = |part: &Part| part.size.length + over + kerf;
+        let needed: Length =
+            group.iter().map(|part| Length::from_ticks(each(part).ticks() * part.places.len() as i64)).sum();
         let width = first.size.width + kerf + SPARE_WIDTH;
         let length = self.planed_length(first, needed + HAND_HOLD).max(SHORTEST_RIP).max(width);
         let yields = group.iter().map(|part| (part.id.clone(), part.places.len())).collect();
@@ -428,18 +433,21 @@ impl Writer<'_> {
         for part in group {
             let ripped = Extent { length: left, width: part.size.width, thickness: part.size.thickness };
             let count = part.places.len();
-            left -= Length::from_ticks((part.size.length + kerf).ticks() * count as i64);
-            self.crosscut(
-                Cut {
-                    piece: &id,
-                    before: ripped,
-                    to: part.size.length,
-                    times: count,
-                    makes: &label(part),
-                    extra: "; the part is the piece that falls away",
-                },
-                left,
-            );
+            left -= Length::from_ticks(each(part).ticks() * count as i64);
+            let extra = self.end_words(part.size.length, over);
+            let makes = label(part);
+            let to = part.size.length + over;
+            self.crosscut(Cut { piece: &id, before: ripped, to, times: count, makes: &makes, extra: &extra }, left);
+        }
+    }
+
+    /// What is said of a short end: how much of it is trimmed off, and which piece falls away.
+    fn end_words(&self, length: Length, over: Length) -> String {
+        let falls = "the part is the piece that falls away";
+        if over > Length::ZERO {
+            format!(" ({} and {} over, trimmed last); {falls}", self.say(length), self.say(over))
+        } else {
+            format!("; {falls}")
         }
     }
 
@@ -447,7 +455,8 @@ impl Writer<'_> {
     fn tapered(&mut self, part: &Part, assembly: Assembly) {
         let long = part.size.length >= SHORTEST_RIP;
         let kerf = self.kerf();
-        let needed = if long { part.size.length + OVER_LENGTH } else { part.size.length + kerf + HAND_HOLD };
+        let end = if long { Length::ZERO } else { end_over(assembly) };
+        let needed = if long { part.size.length + OVER_LENGTH } else { part.size.length + end + kerf + HAND_HOLD };
         let over = if long && assembly == Assembly::Trimmed { OVER_WIDTH } else { Length::ZERO };
         let width = part.size.width + kerf + SPARE_WIDTH + over;
         let length = self.planed_length(part, needed).max(SHORTEST_RIP).max(width);
@@ -472,18 +481,9 @@ impl Writer<'_> {
             ),
         });
         if !long {
-            let held = length - part.size.length - kerf;
-            self.crosscut(
-                Cut {
-                    piece: &id,
-                    before: ripped,
-                    to: part.size.length,
-                    times: 1,
-                    makes: &label(part),
-                    extra: "; the part is the piece that falls away",
-                },
-                held,
-            );
+            let (to, extra, makes) = (part.size.length + end, self.end_words(part.size.length, end), label(part));
+            let cut = Cut { piece: &id, before: ripped, to, times: 1, makes: &makes, extra: &extra };
+            self.crosscut(cut, length - to - kerf);
         } else if assembly == Assembly::Untrimmed || assembly == Assembly::Single {
             self.crosscut(
                 Cut { piece: &id, before: ripped, to: part.size.length, times: 1, makes: &label(part), extra: "" },
@@ -614,6 +614,14 @@ impl Writer<'_> {
             );
             self.step(plain(Operation::TrimCrosscut, tool, carrier.length, note));
         }
+    }
+}
+
+/// How much longer than finished a short end is cut: its outer end is trimmed with the carrier.
+fn end_over(assembly: Assembly) -> Length {
+    match assembly {
+        Assembly::Trimmed | Assembly::TrimmedEnds => OVER_LENGTH.half(),
+        Assembly::Single | Assembly::Untrimmed => Length::ZERO,
     }
 }
 
