@@ -9,8 +9,6 @@ use crate::rules::Rule;
 
 /// A blank may stand this proud: 1/64 in, common practice, no source.
 const PROUD: Length = Length::inches(1, 64);
-/// Least floor under a pocket: 3/16 in, common practice, no source.
-const FLOOR_LEAST: Length = Length::inches(3, 16);
 
 /// What is out, failures first, each with its remedy.
 pub(super) fn findings(request: &Request, design: &Design, checks: &[Check]) -> Vec<Finding> {
@@ -70,10 +68,14 @@ impl Bench<'_> {
     fn remedy(&self, check: &Check, short: Length) -> (Action, Length, String) {
         let n = self.show(short);
         match check.rule {
-            Rule::LengthMin => self.scrap(
-                short,
-                format!("{n} too short for the machine: make the carrier again (a piece glued on would break the reference strip)"),
-            ),
+            Rule::LengthMin => {
+                let strip = if self.request.machine.strip > Length::ZERO {
+                    " (a piece glued on would break the reference strip)"
+                } else {
+                    ""
+                };
+                self.scrap(short, format!("{n} too short for the machine: make the carrier again{strip}"))
+            }
             Rule::LengthMax => self.trim(
                 short,
                 self.spare(Rule::TrailEndAllowance, None),
@@ -101,7 +103,7 @@ impl Bench<'_> {
             Rule::ThicknessMin => self.under_bed(short, "too thin for the machine"),
             Rule::ThicknessMax => self.trim(
                 short,
-                self.spare(Rule::PocketFloor, None),
+                self.floor_spare(),
                 format!("plane or sand at least {n} off the bed face, no metal in the way"),
                 "the floor",
             ),
@@ -209,70 +211,69 @@ impl Bench<'_> {
         (Action::CarveLess, margin, text)
     }
 
+    /// The blank against the top plane. Only a plain top is rolled on, so its border is its top.
     fn flush(&self, short: Length) -> (Action, Length, String) {
-        let design = self.design;
-        let (top, blank) = (design.carrier.thickness, &design.blank);
-        let open = design.pockets.iter().all(|pocket| pocket.kind == PocketKind::Open);
-        if design.bridge || self.request.blank.fragile {
+        let sunk = self.design.carrier.thickness - self.design.blank.z1;
+        if self.must_not_be_rolled() {
             return self.deepen(short, short);
         }
-        let sunk = top - blank.z1;
         if sunk <= Length::ZERO {
-            let proud = blank.highest - top;
-            return self.deepen((proud - PROUD).or_zero().max(short), proud);
+            return self.deepen((-sunk - PROUD).max(short), -sunk);
         }
         let n = self.show(sunk);
-        if open {
-            return (
-                Action::Recut,
-                sunk,
-                format!(
-                    "the blank lies {n} below the top plane on the bed: sand {n} off the top of the rails and ends"
-                ),
-            );
+        if !self.floored() {
+            let text = format!("the blank lies {n} below the top plane on the bed: sand {n} off the rails and ends");
+            return (Action::Recut, sunk, text);
         }
-        let most = (sunk + PROUD).min(top - blank.highest + PROUD);
-        let text = format!(
-            "the blank is sunk {n}: lay a shim {n} thick under the whole of it (at most {})",
-            self.show(most.max(sunk))
-        );
+        let most = self.show(sunk + PROUD);
+        let text = format!("the blank is sunk {n}: lay a shim {n} thick under the whole of it (at most {most})");
         (Action::Shim, sunk, text)
     }
 
     /// The pocket deepened by `least` to `most`, where the floor allows.
     fn deepen(&self, least: Length, most: Length) -> (Action, Length, String) {
-        let floor = self.spare(Rule::FloorAfterCut, None).or_else(|| self.spare(Rule::PocketFloor, None));
-        let floored = self.design.pockets.iter().any(|pocket| pocket.kind != PocketKind::Open);
         let amount = if most > least {
             format!("{} to {}", self.show(least), self.show(most))
         } else {
             format!("at least {}", self.show(least))
         };
-        match floor {
-            _ if !floored => {
-                self.scrap(least, format!("too proud by {}: make the rails again, higher", self.show(least)))
+        if !self.floored() || self.design.pocket_cutter.is_none() {
+            return self.scrap(least, format!("too proud: make the rails and ends again, higher by {amount}"));
+        }
+        match self.floor_spare() {
+            Some(spare) if spare < least => {
+                let text = format!(
+                    "the pocket must be {amount} deeper and its floor has only {} to spare: make it again",
+                    self.show(spare.or_zero())
+                );
+                self.scrap(least, text)
             }
-            Some(spare) if spare < least => self.scrap(
-                least,
-                format!(
-                    "the pocket must be {amount} deeper, and the floor would be left under {}: make it again",
-                    self.show(FLOOR_LEAST)
-                ),
-            ),
-            _ if !self.design.pocket_cutter.is_some() => {
-                let text =
-                    format!("too proud by {}: plane the blank's underside, or make the rails again, higher", amount);
+            Some(spare) => {
+                let text = format!("deepen the pocket by {amount}; its floor has {} to spare", self.show(spare));
                 (Action::Recut, least, text)
             }
-            _ => (Action::Recut, least, format!("deepen the pocket by {amount}")),
+            None => (Action::Recut, least, format!("deepen the pocket by {amount}")),
         }
+    }
+
+    /// What the floor can lose.
+    fn floor_spare(&self) -> Option<Length> {
+        [Rule::PocketFloor, Rule::FloorAfterCut].into_iter().filter_map(|rule| self.spare(rule, None)).min()
+    }
+
+    /// Whether the blank lies on a floor of the carrier.
+    fn floored(&self) -> bool {
+        self.design.pockets.iter().any(|pocket| pocket.kind != PocketKind::Open)
+    }
+
+    fn must_not_be_rolled(&self) -> bool {
+        self.design.bridge || self.request.blank.fragile
     }
 
     /// A sunk blank can also be raised.
     fn or_shim(&self) -> String {
         let sunk = self.design.carrier.thickness - self.design.blank.highest;
-        let floored = self.design.pockets.iter().any(|pocket| pocket.kind != PocketKind::Open);
-        if sunk > Length::ZERO && floored && !self.design.bridge && !self.request.blank.fragile {
+        if sunk > Length::ZERO && self.floored() && !self.must_not_be_rolled() {
             format!("a shim under the blank gives back up to {}", self.show(sunk))
         } else {
             "the machine reaches no deeper".to_owned()
