@@ -115,8 +115,8 @@ Examples:
     /// Measure the finished carrier: which limits it still meets, and the set-up card for it as built
     #[command(after_help = "\
 FILE holds what you wrote into the as-built boxes of the sheet, in the units of the job. Every line
-may be left out; what is not measured is taken as drawn. No guard is kept inside the machine's limits:
-a finished carrier is measured, not hoped for.
+may be left out; what is not measured is taken as drawn. No guard is kept inside the limits of the
+machine: a finished carrier is measured, not hoped for.
 
   length = \"17\"
   width = [\"7-1/2\", \"7-1/2\"]    # at both ends

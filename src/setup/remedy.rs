@@ -84,7 +84,7 @@ impl Bench<'_> {
             ),
             Rule::WidthMin => self.pack(
                 short,
-                format!("glue a strip at least {n} wide along the far edge, then rip the far edge parallel to the fence edge"),
+                format!("glue a strip at least {n} wide along the far edge, then rip that parallel to the fence edge"),
             ),
             Rule::WidthMax => self.trim(
                 short,
@@ -131,12 +131,12 @@ impl Bench<'_> {
             }
             Rule::RailWidth => {
                 let text = format!(
-                    "{n} under the shop's figure, which holds a reserve; no machine limit: leave it, do not trim it further"
+                    "{n} under the shop's figure, which holds a reserve and is no machine limit: leave it, trim no more"
                 );
                 (Action::Nothing, short, text)
             }
             Rule::WallAfterRelief | Rule::PerimeterInside if check.subject.starts_with("far") => {
-                self.pack(short, format!("too little wood beyond the pocket: glue a strip at least {n} wide along the far edge"))
+                self.pack(short, format!("too little wood there: glue a strip at least {n} wide along the far edge"))
             }
             Rule::RollerSupport if self.failed(Rule::BlankFlushLimit) => (
                 Action::Nothing,
