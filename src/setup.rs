@@ -1,5 +1,12 @@
 //! What the person at the machine sets and reads: the numbers of the set-up card.
 
+pub mod built;
+pub mod landing;
+pub mod refit;
+mod remedy;
+
+pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
+
 use crate::design::{Design, VoidKind};
 use crate::geometry::{Point, Rect};
 use crate::length::Length;
@@ -61,6 +68,8 @@ pub struct SetupCard {
     pub push_out: Vec<Point>,
     /// Whether the lead/far corner is clipped, so that it cannot look right when fed backwards.
     pub clipped_corner: bool,
+    /// How far the carving may land from where it is drawn.
+    pub landing: Landing,
 }
 
 impl SetupCard {
@@ -88,6 +97,7 @@ impl SetupCard {
                 .collect(),
             push_out: push_out_holes(design),
             clipped_corner: design.clip_corner,
+            landing: Landing::of(request, design),
         }
     }
 }

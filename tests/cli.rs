@@ -125,7 +125,7 @@ fn the_version_is_the_crates() {
 fn every_help_page_fits_a_hundred_columns_and_has_no_colour() {
     let bench = Bench::new();
     for command in
-        ["", "new", "check", "design", "options", "explain", "list", "machine", "schema", "completions", "man"]
+        ["", "new", "check", "design", "options", "explain", "refit", "list", "machine", "schema", "completions", "man"]
     {
         let args: Vec<&str> = [command, "--help"].into_iter().filter(|arg| !arg.is_empty()).collect();
         let run = bench.run(&args);

@@ -1,16 +1,19 @@
 //! Where a job comes from: a file, standard input, or sizes on the command line.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::ffi::OsStr;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::{Failure, Reply};
+use super::{Failure, Reply, args};
+use crate::design::Design;
 use crate::length::{Unit, looks_like_sizes};
-use crate::library;
+use crate::library::{self, Library};
 use crate::output::text;
 use crate::request::{self, Request};
+use crate::setup::built::{self, Built};
 
 /// Longest job file or machine profile read: 256 KiB.
 const LONGEST: u64 = 256 * 1024;
@@ -27,16 +30,18 @@ pub struct Job {
 
 impl Job {
     /// Reads the job `named` on the command line.
-    pub fn read(named: &OsStr, stdin: &mut dyn Read) -> Result<Job, Failure> {
+    pub fn read(args: &args::Job, stdin: &mut dyn Read) -> Result<Job, Failure> {
+        let named = args.job.as_os_str();
+        let library = &*tables(&args.tables)?;
         if let Some(sizes) = named.to_str().filter(|text| looks_like_sizes(text)) {
-            let request =
-                request::from_sizes(sizes, Unit::Inch).map_err(|report| Failure::usage(report.to_string()))?;
+            let request = request::from_sizes_with(library, sizes, Unit::Inch)
+                .map_err(|report| Failure::usage(report.to_string()))?;
             return Ok(Job { request, folder: sizes_name(sizes) });
         }
         if named == "-" {
             let text = bounded(stdin, "standard input")?;
             return Ok(Job {
-                request: from_toml(&text, "standard input", Path::new("."))?,
+                request: from_toml(library, &text, "standard input", Path::new("."))?,
                 folder: "job.carrier".into(),
             });
         }
@@ -48,7 +53,7 @@ impl Job {
         let text = read_file(path)?;
         let beside = path.parent().unwrap_or(Path::new("."));
         let stem = path.file_stem().unwrap_or(OsStr::new("job")).to_string_lossy();
-        Ok(Job { request: from_toml(&text, &shown, beside)?, folder: format!("{stem}.carrier") })
+        Ok(Job { request: from_toml(library, &text, &shown, beside)?, folder: format!("{stem}.carrier") })
     }
 }
 
@@ -64,6 +69,24 @@ fn sizes_name(sizes: &str) -> String {
         }
     }
     name.trim_end_matches(['-', '.']).to_owned()
+}
+
+/// The built-in tables with the rows of the files named over them.
+pub fn tables(named: &args::Tables) -> Result<Cow<'static, Library>, Failure> {
+    let mut library = Cow::Borrowed(library::library());
+    for path in &named.files {
+        let text = read_file(path)?;
+        let more = library.with(&text, &path.display().to_string());
+        library = Cow::Owned(more.map_err(|report| Failure::usage(report.to_string()))?);
+    }
+    Ok(library)
+}
+
+/// Reads as-built sizes of `design`.
+pub fn built(path: &Path, request: &Request, design: &Design) -> Result<Built, Failure> {
+    let text = read_file(path)?;
+    let shown = path.display().to_string();
+    built::read(&text, &shown, request, design).map_err(|report| Failure::usage(report.to_string()))
 }
 
 fn read_file(path: &Path) -> Result<String, Failure> {
@@ -89,7 +112,7 @@ fn bounded(from: &mut dyn Read, shown: &str) -> Result<String, Failure> {
     })
 }
 
-fn from_toml(text: &str, shown: &str, beside: &Path) -> Result<Request, Failure> {
+fn from_toml(library: &Library, text: &str, shown: &str, beside: &Path) -> Result<Request, Failure> {
     // A machine profile that cannot be read is file trouble, not a fault of the job.
     let unread = Cell::new(false);
     let load = |name: &str| {
@@ -98,7 +121,7 @@ fn from_toml(text: &str, shown: &str, beside: &Path) -> Result<Request, Failure>
             failure.message
         })
     };
-    request::from_toml(text, shown, &load).map_err(|report| {
+    request::from_toml_with(library, text, shown, &load).map_err(|report| {
         if unread.get() { Failure::files(report.to_string()) } else { Failure::usage(report.to_string()) }
     })
 }

@@ -14,7 +14,7 @@ use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Request;
 use crate::rules::Severity;
-use crate::setup::{SetupCard, hold_test};
+use crate::setup::{LandingAxis, SetupCard, fine_ruler, hold_test};
 
 /// Value of `format`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-design";
@@ -157,6 +157,20 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             clipped_corner: card.clipped_corner,
             hold_test: hold_test(card.hold).to_owned(),
             push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
+            landing: LandingRecord {
+                along: landing_axis(&w, card.landing.along),
+                across: landing_axis(&w, card.landing.across),
+                width: card.landing.width.map(|stack| WidthStackRecord {
+                    parts: stack.parts,
+                    with_blank: stack.with_blank,
+                    worst: w.height(stack.worst),
+                    root_sum_square: LengthRecord {
+                        mm: stack.root_sum_square.to_mm(),
+                        text: fine_ruler(request.units).with_unit(stack.root_sum_square),
+                    },
+                    after_last_rip: w.height(stack.after_last_rip),
+                }),
+            },
         },
         checks: checks(&w, design),
         trace: trace(&w, design),
@@ -169,6 +183,14 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         warnings: design.warnings.clone(),
         cautions: request.cautions.clone(),
         mass_kg: design.mass_kg,
+    }
+}
+
+fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
+    LandingAxisRecord {
+        pushed_home: w.height(axis.pushed_home()),
+        not_pushed_home: w.height(axis.not_pushed_home()),
+        as_built: w.height(axis.as_built()),
     }
 }
 

@@ -3,10 +3,12 @@
 mod explain;
 mod layout;
 mod lists;
+mod refit;
 
 pub use explain::{dimension, overview, rule};
 pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
+pub use refit::{landing, refit};
 
 use crate::design::{Check, Design, Extent, Quantity, Relation};
 use crate::length::{Length, Unit};

@@ -59,6 +59,14 @@ pub fn from_toml_with(library: &Library, text: &str, file: &str, load: &Load<'_>
 /// # Errors
 /// When the text is not two or three sizes, or they cannot be a blank.
 pub fn from_sizes(text: &str, units: Unit) -> Result<Request, Report> {
+    from_sizes_with(library(), text, units)
+}
+
+/// As [`from_sizes`], with other reference tables.
+///
+/// # Errors
+/// When the text is not two or three sizes, or they cannot be a blank.
+pub fn from_sizes_with(library: &Library, text: &str, units: Unit) -> Result<Request, Report> {
     let mut reader = Reader::new("sizes", text);
     reader.units = units;
     let mut job = Job::default();
@@ -91,7 +99,7 @@ pub fn from_sizes(text: &str, units: Unit) -> Result<Request, Report> {
     if reader.units == Unit::Millimetre {
         job.job.set("units", Value::Choice("mm"), 0..text.len());
     }
-    let (request, _) = build(&mut reader, &job, library(), &|_| Err("no file".to_owned()));
+    let (request, _) = build(&mut reader, &job, library, &|_| Err("no file".to_owned()));
     let report = reader.finish();
     match request {
         Some(request) if !report.stops() => Ok(request),

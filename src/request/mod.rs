@@ -7,7 +7,7 @@ mod blank;
 mod build;
 mod shop;
 
-pub use build::{build, from_sizes, from_toml, from_toml_with};
+pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 
 use std::collections::BTreeSet;
 

@@ -1,6 +1,7 @@
 //! `explain`: the reasons of a design, of one dimension, of one rule.
 
 use super::layout::{pairs, paragraph, table};
+use super::refit::landing;
 use super::{height, quantity, relation, verdict};
 use crate::design::{Check, Design, Status};
 use crate::request::Request;
@@ -15,6 +16,8 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
         text.push('\n');
         text.push_str(&dimension(request, reason));
     }
+    text.push('\n');
+    text.push_str(&landing(request, design));
     if let Some(second) = outcome.designs.get(1) {
         text.push_str("\nInstead of\n");
         text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(design, second))]));
@@ -107,7 +110,7 @@ pub fn rule(request: &Request, design: &Design, rule: Rule) -> String {
     text
 }
 
-fn check_row(request: &Request, check: &Check) -> Vec<String> {
+pub(super) fn check_row(request: &Request, check: &Check) -> Vec<String> {
     let status = match check.status {
         Status::Pass => "holds",
         Status::Warn => "warning",
