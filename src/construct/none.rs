@@ -59,7 +59,8 @@ impl None {
         let along = along_bare(setting)?;
         let across = across_bare(setting)?;
         bare_thickness(setting, setting.thickness)?;
-        let (depth_below_top, waived) = cut_depth(setting, setting.thickness, Length::ZERO, false)?;
+        let (depth_below_top, flute) = cut_depth(setting, setting.thickness, Length::ZERO, false)?;
+        let waived = [&along.waived[..], &across.waived, &flute].concat();
         let trace = plan_trace(setting, &along, &across);
         let carrier = Extent { length: along.total(), width: across.total(), thickness: setting.thickness };
         finish(

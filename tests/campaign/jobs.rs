@@ -266,6 +266,13 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
         tools: tools(random),
         planer_shortest: IN * 16,
         sander_shortest: IN * 6,
+        // Large machines: what small ones cannot take is the matter of cases of their own.
+        planer_thinnest: Length::MM,
+        planer_widest: IN * 60,
+        sander_widest: IN * 60,
+        saw_height: IN * 12,
+        mitre_width: IN * 60,
+        mitre_height: IN * 12,
         pocket_cutter: random.pick(&[inch(1, 4), inch(1, 4), inch(1, 8), inch(1, 2), Length::MM * 6]),
         paper: Paper::Letter,
         estimates: Estimates {
