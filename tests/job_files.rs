@@ -281,6 +281,10 @@ fn three_numbers_make_a_request_and_every_default_is_written_down() {
     assert_eq!((request.step(), request.depth_step()), (inches(1, 32), inches(1, 64)));
     let shop = &request.shop;
     assert_eq!((shop.tolerance, shop.kerf, shop.clearance), (inches(1, 64), inches(1, 8), inches(1, 64)));
+    // The built-in benchtop planer's and drum sander's own rows; the saws by common practice.
+    assert_eq!((shop.planer_thinnest, shop.planer_widest), (inches(1, 4), inches(12, 1)));
+    assert_eq!((shop.sander_widest, shop.saw_height), (inches(16, 1), inches(3, 1)));
+    assert_eq!((shop.mitre_width, shop.mitre_height), (inches(6, 1), inches(7, 2)));
     assert_eq!(request.blank.length.uncertainty, Some(inches(1, 32)));
     // A third of 3/4 is 1/4.
     assert_eq!(request.carve.depth, inches(1, 4));
@@ -298,6 +302,12 @@ fn three_numbers_make_a_request_and_every_default_is_written_down() {
         "shop.tools",
         "shop.planer-shortest",
         "shop.sander-shortest",
+        "shop.planer-thinnest",
+        "shop.planer-widest",
+        "shop.sander-widest",
+        "shop.saw-height",
+        "shop.mitre-saw-width",
+        "shop.mitre-saw-height",
         "shop.pocket-cutter",
         "shop.paper",
         "shop.buy",

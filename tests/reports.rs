@@ -88,6 +88,12 @@ fn request() -> Request {
             tools: [Tool::TableSaw, Tool::Router].into(),
             planer_shortest: inches(16, 0, 1),
             sander_shortest: inches(6, 0, 1),
+            planer_thinnest: inches(0, 1, 4),
+            planer_widest: inches(12, 0, 1),
+            sander_widest: inches(16, 0, 1),
+            saw_height: inches(3, 0, 1),
+            mitre_width: inches(6, 0, 1),
+            mitre_height: inches(3, 1, 2),
             pocket_cutter: inches(0, 1, 4),
             paper: Paper::Letter,
             estimates: Estimates {

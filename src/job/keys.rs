@@ -75,7 +75,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 65] = [
+static JOB_KEYS: [Key; 71] = [
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -91,6 +91,12 @@ static JOB_KEYS: [Key; 65] = [
     key("shop", "tools", Kind::Choices(&TOOL_NAMES), "table saw, mitre saw, router, planer, drum sander, drill press, chisel", "the tools there are"),
     key("shop", "planer-shortest", Kind::Size(LEAST, FAR), "16 in", "shortest piece the thickness planer takes"),
     key("shop", "sander-shortest", Kind::Size(LEAST, FAR), "6 in", "shortest piece the drum sander takes"),
+    key("shop", "planer-thinnest", Kind::Size(LEAST, FOOT), "1/4 in, or 6.5 mm", "thinnest piece the thickness planer leaves"),
+    key("shop", "planer-widest", Kind::Size(Length::INCH, FAR), "12 in, or 300 mm", "widest piece the thickness planer takes"),
+    key("shop", "sander-widest", Kind::Size(Length::INCH, FAR), "16 in, or 400 mm", "widest piece the drum sander takes"),
+    key("shop", "saw-height", Kind::Size(LEAST, FOOT), "3 in, or 75 mm", "thickest piece the table saw cuts in one pass"),
+    key("shop", "mitre-saw-width", Kind::Size(Length::INCH, FAR), "6 in, or 150 mm", "widest piece the mitre saw cuts off"),
+    key("shop", "mitre-saw-height", Kind::Size(LEAST, FOOT), "3-1/2 in, or 88 mm", "thickest piece the mitre saw cuts off"),
     key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),

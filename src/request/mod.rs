@@ -106,6 +106,18 @@ pub struct Shop {
     pub planer_shortest: Length,
     /// Shortest piece the drum sander takes.
     pub sander_shortest: Length,
+    /// Thinnest piece the thickness planer leaves.
+    pub planer_thinnest: Length,
+    /// Widest piece the thickness planer takes.
+    pub planer_widest: Length,
+    /// Widest piece the drum sander takes.
+    pub sander_widest: Length,
+    /// Thickest piece the table saw cuts in one pass.
+    pub saw_height: Length,
+    /// Widest piece the mitre saw cuts off.
+    pub mitre_width: Length,
+    /// Thickest piece the mitre saw cuts off.
+    pub mitre_height: Length,
     /// Diameter of the cutter that sinks pockets.
     pub pocket_cutter: Length,
     /// Paper the printer takes.

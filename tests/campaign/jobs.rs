@@ -266,6 +266,12 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
         tools: tools(random),
         planer_shortest: IN * 16,
         sander_shortest: IN * 6,
+        planer_thinnest: inch(1, 4),
+        planer_widest: IN * 12,
+        sander_widest: IN * 16,
+        saw_height: IN * 3,
+        mitre_width: IN * 6,
+        mitre_height: inch(7, 2),
         pocket_cutter: random.pick(&[inch(1, 4), inch(1, 4), inch(1, 8), inch(1, 2), Length::MM * 6]),
         paper: Paper::Letter,
         estimates: Estimates {

@@ -63,6 +63,12 @@ pub fn request(name: &str, paper: Paper) -> Request {
             tools: BTreeSet::from([Tool::TableSaw, Tool::Router]),
             planer_shortest: i(16, 0),
             sander_shortest: i(6, 0),
+            planer_thinnest: inch(1, 4),
+            planer_widest: i(12, 0),
+            sander_widest: i(16, 0),
+            saw_height: i(3, 0),
+            mitre_width: i(6, 0),
+            mitre_height: inch(7, 2),
             pocket_cutter: inch(1, 4),
             paper,
             estimates: Estimates {
