@@ -197,7 +197,12 @@ pub fn parent(id: &str, size: Extent, yields: &[(&str, usize)]) -> Parent {
 pub fn step(operation: Operation, piece: &str, before: Extent, setting: Length, times: usize, held: Length) -> SawStep {
     SawStep {
         operation,
-        tool: "saw",
+        tool: match operation {
+            Operation::Crosscut | Operation::TrimCrosscut if before.width > at(6, 0, 1) => "table saw with sled",
+            Operation::Crosscut | Operation::TrimCrosscut => "mitre saw",
+            Operation::Plane => "planer",
+            _ => "table saw",
+        },
         piece: piece.into(),
         before,
         setting,
