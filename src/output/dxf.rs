@@ -47,14 +47,16 @@ pub fn render(request: &Request, design: &Design) -> Option<String> {
     areas(&mut drawing, design);
     datum(&mut drawing, design);
     words(&mut drawing, request, design);
-    Some(drawing.finish(design))
+    Some(drawing.finish())
 }
 
-/// Entities, and the layers of parts they lie on.
+/// Entities, the layers of parts they lie on, and the box that holds them (lettering by its start).
 #[derive(Default)]
 struct Drawing {
     entities: String,
     part_layers: BTreeSet<String>,
+    low: Spot,
+    high: Spot,
 }
 
 /// One group: a code and its value, each on a line of its own.
@@ -80,12 +82,20 @@ impl Drawing {
     }
 
     fn spot(&mut self, code: u32, spot: Spot) {
+        self.reach(spot, 0.0);
         self.real(code, spot.x);
         self.real(code + 10, spot.y);
         self.real(code + 20, 0.0);
     }
 
+    /// The origin is a corner of the carrier, so the box may start from it.
+    fn reach(&mut self, spot: Spot, by: f64) {
+        self.low = Spot::new(self.low.x.min(spot.x - by), self.low.y.min(spot.y - by));
+        self.high = Spot::new(self.high.x.max(spot.x + by), self.high.y.max(spot.y + by));
+    }
+
     fn circle(&mut self, layer: &str, centre: Spot, radius: f64) {
+        self.reach(centre, radius);
         self.entity("CIRCLE", layer);
         self.spot(10, centre);
         self.real(40, radius);
@@ -129,9 +139,8 @@ impl Drawing {
         group(&mut self.entities, 1, &written(words));
     }
 
-    fn finish(self, design: &Design) -> String {
+    fn finish(self) -> String {
         let mut text = String::new();
-        let (length, width) = (design.carrier.length.to_mm(), design.carrier.width.to_mm());
         group(&mut text, 999, "1:1, millimetres");
         group(&mut text, 0, "SECTION");
         group(&mut text, 2, "HEADER");
@@ -141,12 +150,12 @@ impl Drawing {
                 group(text, *code, value);
             }
         };
-        let corner = |x: f64, y: f64| [(10, number(x)), (20, number(y)), (30, number(0.0))];
+        let corner = |spot: Spot| [(10, number(spot.x)), (20, number(spot.y)), (30, number(0.0))];
         variable(&mut text, "$ACADVER", &[(1, "AC1009".to_owned())]);
         variable(&mut text, "$INSUNITS", &[(70, "4".to_owned())]);
         variable(&mut text, "$MEASUREMENT", &[(70, "1".to_owned())]);
-        variable(&mut text, "$EXTMIN", &corner(0.0, 0.0));
-        variable(&mut text, "$EXTMAX", &corner(length, width));
+        variable(&mut text, "$EXTMIN", &corner(self.low));
+        variable(&mut text, "$EXTMAX", &corner(self.high));
         group(&mut text, 0, "ENDSEC");
         group(&mut text, 0, "SECTION");
         group(&mut text, 2, "TABLES");
@@ -269,7 +278,12 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
 fn areas(drawing: &mut Drawing, design: &Design) {
     drawing.outline("CARVE", &Outline::Rect(design.carve));
     if let Some(keep_out) = &design.keep_out {
-        drawing.outline("KEEP-OUT", &Outline::Rect(keep_out.area));
+        // As far as it lies on the carrier.
+        let clamp = |v: Length, most: Length| v.or_zero().min(most);
+        let (area, length, width) = (keep_out.area, design.carrier.length, design.carrier.width);
+        let area =
+            Rect::new(clamp(area.x0, length), clamp(area.y0, width), clamp(area.x1, length), clamp(area.y1, width));
+        drawing.outline("KEEP-OUT", &Outline::Rect(area));
     }
 }
 
