@@ -372,7 +372,7 @@ fn every_design_of_every_example_comes_back_from_its_pages() {
 fn half_rounds_come_back_one_by_one() {
     // With nothing that sinks a pocket, a disc gets two boards with a half-round sawn into each.
     let (mut request, _) = example("compass-rose.toml");
-    request.shop.tools = [Tool::TableSaw, Tool::MitreSaw, Tool::BandSaw].into();
+    request.shop.tools = [Tool::TableSaw, Tool::MitreSaw, Tool::BandSaw, Tool::Planer].into();
     let designs = solve(&request).designs;
     let halved = |design: &&Design| design.parts.iter().any(|part| part.role == Role::NestHalf);
     let design = designs.iter().find(halved).expect("two half-rounds");

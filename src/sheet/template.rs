@@ -87,7 +87,7 @@ impl Form {
     /// The printed page: heading, bars and warning round what is in the window.
     fn page(&self, title: &str, right: &str, lines: &[String], picture: Picture) -> Page {
         let mut all = picture;
-        let base = self.print.y1 - LARGE;
+        let base = self.print.y1 - font::ASCENT * font::size(LARGE);
         let right = Text::new(at(self.print.x1 - 1.0, base), LARGE, right).bold().align(Align::End);
         let room = right.start().x - self.print.x0 - 4.0;
         all.text(Text::new(at(self.print.x0, base), LARGE, &font::shorten(title, LARGE, Weight::Bold, room)).bold());
@@ -107,7 +107,7 @@ impl Form {
     /// Check bars of 100 mm and 4 in along both edges of the paper.
     fn bars(&self, picture: &mut Picture) {
         for (row, (length, name)) in [(100.0, "100 mm"), (101.6, "4 in")].into_iter().enumerate() {
-            let y = self.print.y0 + 2.5 + 6.0 * row as f64;
+            let y = self.print.y0 + 3.0 + 6.0 * row as f64;
             let x = self.print.x0 + SIDE;
             bar(picture, at(x, y), at(x + length, y), at(0.0, 2.0));
             picture.text(Text::new(at(x + length + 2.0, y - SMALL / 2.0), SMALL, name));
