@@ -337,7 +337,7 @@ fn a_design_writes_its_folder_and_nothing_beside_it() {
     bench.file("gull.toml", PLAQUE);
     let names = designed(&bench);
     assert!(names.iter().all(|name| name == "gull.toml" || name.starts_with("gull.carrier/")), "{names:?}");
-    for name in ["sheets.pdf", "sheet-1.svg", "cutlist.csv", "design.json"] {
+    for name in ["sheets.pdf", "sheet-1.svg", "template.pdf", "carrier.dxf", "cutlist.csv", "design.json"] {
         assert!(names.contains(&format!("gull.carrier/{name}")), "{names:?}");
     }
     let text = fs::read_to_string(bench.path().join("gull.carrier/design.json")).expect("there");

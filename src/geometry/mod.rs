@@ -1,5 +1,6 @@
 //! Plane shapes in exact lengths.
 
+pub mod contour;
 pub mod relief;
 pub mod roller;
 

@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 
 use crate::design::Design;
 use crate::drawing::Page;
-use crate::output::{csv, json, pdf, svg};
+use crate::output::{csv, dxf, json, pdf, svg};
 use crate::request::Request;
-use crate::sheet::sheets;
+use crate::sheet::{sheets, template};
 
 /// Name of the file by which a folder of ours is recognised.
 pub const STAMP_FILE: &str = "design.json";
@@ -75,6 +75,20 @@ pub const FORMATS: &[Format] = &[
     },
     Format { id: "svg", file: "sheet-N.svg", what: "the same sheets, one file each", always: false, render: as_svg },
     Format {
+        id: "template",
+        file: "template.pdf",
+        what: "full-size templates over several pages; left out where every part is a plain rectangle",
+        always: false,
+        render: as_template,
+    },
+    Format {
+        id: "dxf",
+        file: "carrier.dxf",
+        what: "the carrier in plan at full size in millimetres, for a drawing or machine program",
+        always: false,
+        render: as_dxf,
+    },
+    Format {
         id: "csv",
         file: "cutlist.csv",
         what: "parts to make, for a spreadsheet; left out until the blank's thickness is measured",
@@ -108,14 +122,21 @@ impl fmt::Display for RenderError {
 impl std::error::Error for RenderError {}
 
 fn as_pdf(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
-    let file = "sheets.pdf";
+    paper(source, "sheets.pdf", source.sheets(), &source.design.title)
+}
+
+fn as_template(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let pages = template(source.request, source.design);
+    if pages.is_empty() { Ok(Vec::new()) } else { paper(source, "template.pdf", &pages, "full-size template") }
+}
+
+fn paper(source: &Source<'_>, file: &'static str, pages: &[Page], what: &str) -> Result<Vec<Rendered>, RenderError> {
     let title = match source.request.name.as_str() {
-        "" => source.design.title.clone(),
-        name => format!("{name}: {}", source.design.title),
+        "" => what.to_owned(),
+        name => format!("{name}: {what}"),
     };
     let meta = pdf::Meta { title, language: "en".to_owned() };
-    let bytes =
-        pdf::render(source.sheets(), &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
+    let bytes = pdf::render(pages, &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
     Ok(vec![Rendered { name: file.to_owned(), bytes }])
 }
 
@@ -125,6 +146,11 @@ fn as_svg(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderEr
         bytes: svg::render(page).into_bytes(),
     });
     Ok(files.collect())
+}
+
+fn as_dxf(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let text = dxf::render(source.request, source.design);
+    Ok(text.map(|text| Rendered { name: "carrier.dxf".to_owned(), bytes: text.into_bytes() }).into_iter().collect())
 }
 
 fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {

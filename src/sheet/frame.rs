@@ -47,7 +47,7 @@ fn sides(paper: Paper) -> (f64, f64) {
     }
 }
 
-fn paper_size(paper: Paper, lie: Lie) -> (f64, f64) {
+pub(super) fn paper_size(paper: Paper, lie: Lie) -> (f64, f64) {
     let (short, long) = sides(paper);
     match lie {
         Lie::Landscape => (long, short),

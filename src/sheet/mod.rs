@@ -10,8 +10,10 @@ mod lists;
 mod overlap;
 mod pack;
 mod reasons;
+mod template;
 
 pub use overlap::overlaps;
+pub use template::template;
 
 use crate::design::Design;
 use crate::drawing::{Page, Picture};

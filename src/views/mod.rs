@@ -9,10 +9,13 @@ mod marks;
 mod ordinate;
 mod plan;
 mod section;
+mod template;
 
 pub use bed::{bed_face, has_bed_face};
+pub(crate) use marks::{datum, word, word_upwards};
 pub use plan::plan;
 pub use section::{Section, section};
+pub use template::{Stroke, Template, templates};
 
 use crate::drawing::{At, Line, Picture, at};
 use crate::geometry::{Outline, Point};

@@ -8,7 +8,7 @@ use sledwright::design::Design;
 use sledwright::drawing::{Item, Page};
 use sledwright::output::{pdf, svg};
 use sledwright::request::Paper;
-use sledwright::sheet::{overlaps, sheets};
+use sledwright::sheet::{overlaps, sheets, template};
 
 fn words(page: &Page) -> Vec<&str> {
     let text = |item: &'_ Item| matches!(item, Item::Text(_));
@@ -23,7 +23,7 @@ fn meta() -> pdf::Meta {
 #[test]
 fn nothing_overlaps_is_struck_through_or_runs_off_the_frame() {
     for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
+        for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
             let found = overlaps(&page);
             assert!(found.is_empty(), "{name}, {}: {found:#?}", page.title);
         }
@@ -49,7 +49,7 @@ fn the_check_of_sheets_reports_what_is_wrong() {
 #[test]
 fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
     for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
+        for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
             for item in &page.picture.items {
                 if let Item::Text(text) = item {
                     assert!(text.height >= 3.5, "{name}: {}", text.text);
