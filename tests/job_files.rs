@@ -122,7 +122,7 @@ error: `depth` is out of range: `"4 ft"`
 #[test]
 fn what_does_not_agree_is_told_with_its_numbers() {
     let text = "[machine]\nuse = \"roler-carver-medium\"\nlength-min = \"96 in\"\nlength-max = \"16 in\"\n\n[blank]\n\
-                length = [\"9\", \"9-1/4\"]\nwidth = 30\nthickness = 18\nwood = \"walnt, black\"\n\n[[stock]]\n\
+                length = [\"9\", \"9-1/2\"]\nwidth = 30\nthickness = 18\nwood = \"walnt, black\"\n\n[[stock]]\n\
                 material = \"mfd\"\nlength = 3\nwidth = 2\n\n[[stock]]\nmaterial = \"mdf\"\nlength = 40\nwidth = 20\n";
     let expected = r#"error: unknown machine `roler-carver-medium`
   job.toml, line 2, column 7
@@ -136,11 +136,11 @@ error: `length-min` 96 in is more than `length-max` 16 in
     |              ^^^^^^^
   help: the two look exchanged: the smaller figure goes first
 
-query: readings of `length` disagree: 9 in and 9-1/4 in differ by 1/4 in, more than 1/16 in
+query: readings of `length` disagree: 9 in and 9-1/2 in differ by 1/2 in, more than 9/32 in
   job.toml, line 7, column 10
-  7 | length = ["9", "9-1/4"]
+  7 | length = ["9", "9-1/2"]
     |          ^^^^^^^^^^^^^^
-  help: measure again; if the blank really differs, state `uncertainty`, or `shape = "taper"` for a width that converges
+  help: measure again; if the blank really differs, give it `shape = "taper"`, or the larger reading
 
 query: `width` 30 in is beyond any machine here: were millimetres meant?
   job.toml, line 8, column 9
@@ -397,6 +397,31 @@ fn growth_follows_the_wood_handbook_example() {
     let request = sledwright::request::from_toml_with(&own, &text, "job.toml", &no_file)
         .unwrap_or_else(|report| panic!("{report}"));
     assert_eq!(request.blank.growth_width, Length::ZERO);
+}
+
+#[test]
+fn readings_that_differ_are_taken_with_a_caution_until_they_look_like_a_slip() {
+    let sizes = |text: &str| from_sizes(text, Unit::Inch);
+    let request = sizes("9 x 6, 5-15/16, 6-1/32 x 3/4").unwrap_or_else(|report| panic!("{report}"));
+    let width = &request.blank.width;
+    // Largest 6-1/32, smallest 5-15/16, mean (6 + 5-15/16 + 6-1/32) / 3 = 575/96.
+    assert_eq!((width.largest, width.smallest, width.nominal), (inches(193, 32), inches(95, 16), inches(575, 96)));
+    let told = &request.cautions;
+    assert!(told.iter().any(|told| told == "width: readings differ by 3/32 in: look for taper"), "{told:?}");
+    // Twice the error of a tape explains 1/16.
+    let request = sizes("9 x 6, 5-15/16 x 3/4").unwrap_or_else(|report| panic!("{report}"));
+    assert!(!request.cautions.iter().any(|told| told.contains("differ")), "{:?}", request.cautions);
+    // Up to 1/4 in, or 3 % of 20 in = 0.6 in.
+    assert!(sizes("9 x 6, 5-3/4 x 3/4").is_ok() && sizes("20, 19-13/32 x 6 x 3/4").is_ok());
+    for (text, allowed) in
+        [("9 x 6, 5-23/32 x 3/4", "more than 1/4 in"), ("20, 19-3/8 x 6 x 3/4", "more than 19/32 in")]
+    {
+        let Err(report) = sizes(text) else { panic!("{text} was taken") };
+        assert!(report.to_string().contains(allowed), "{report}");
+    }
+    // Under rollers no two places may differ by more than 1/32 in; a caliper reads to 0.005.
+    assert!(sizes("9 x 6 x .750, .781").is_ok());
+    assert!(sizes("9 x 6 x .750, .783").is_err());
 }
 
 #[test]

@@ -260,7 +260,12 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     let origin = draft.blank.outline.bounds();
     let carve = carve_rect(setting, origin.x0, origin.y0);
     let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
-    let swept = carve.grown(reach);
+    let whole = request.machine.takes_whole_face();
+    let swept = if whole {
+        Rect::new(Length::ZERO, Length::ZERO, draft.carrier.length, draft.carrier.width)
+    } else {
+        carve.grown(reach)
+    };
     let joints = std::mem::take(&mut draft.joints);
     let mut parts = letter(std::mem::take(&mut draft.parts));
     if draft.lopsided && !parts.is_empty() {
@@ -295,7 +300,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     }
     let top = draft.blank.z1.max(draft.carrier.thickness);
     let keep_out = (!parts.is_empty()).then(|| KeepOut {
-        area: swept.grown(Length::inches(1, 4)),
+        area: if whole { swept } else { swept.grown(Length::inches(1, 4)) },
         above: top.min(draft.carrier.thickness) - draft.depth_below_top - Length::inches(1, 8),
     });
     let mut assumptions = request.assumptions.clone();
@@ -426,6 +431,14 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     }
     if design.cut_list.steps.iter().any(|step| step.careful) {
         warnings.push("Some cuts need more than ordinary care; they are marked in the cut list.".to_owned());
+    }
+    if request.machine.takes_whole_face() && !design.parts.is_empty() {
+        let low = design.keep_out.map(|keep_out| keep_out.above).filter(|_| design.blank.thickness_known);
+        let low = low.map_or_else(String::new, |low| format!(" above {} from the bed face", setting.say_depth(low)));
+        warnings.push(format!(
+            "Rails and ends are taken down with the blank: no nail, brad or screw anywhere in the carrier{low}, lower by \
+             what each further pass takes."
+        ));
     }
     let blank = &request.blank;
     let sizes = [Some(&blank.length), Some(&blank.width), blank.thickness.as_ref()];

@@ -3,7 +3,7 @@
 use super::Setting;
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
-use crate::length::Length;
+use crate::length::{Length, Measured};
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
 
@@ -298,6 +298,9 @@ pub const BARE_RAIL: Length = Length::inches(5, 4);
 /// Least wall left where a relief or a perimeter cut bites. Common practice, no source.
 pub const HALF: Length = Length::inches(1, 2);
 
+/// Most that the edges of what is fed may be out of parallel. Common practice, no source.
+const OUT_OF_PARALLEL: Length = Length::inches(1, 32);
+
 /// Lays out the width: fence rail, pocket, far rail.
 pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line, Conflict> {
     let step = setting.step();
@@ -455,6 +458,10 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
 
 fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
     let (machine, carve) = (&setting.request.machine, &setting.request.carve);
+    // Knives and drums reach across everything the machine takes.
+    if machine.takes_whole_face() {
+        return;
+    }
     let (radius, overrun) = (setting.cutter_radius(), carve.overrun);
     let [_, _, fence, far] = setting.margins;
     axis.claim(
@@ -483,15 +490,34 @@ fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
 fn width_claims(axis: &mut Axis, end: Node, setting: &Setting<'_>, own_edge: bool) {
     let (machine, measured) = (&setting.request.machine, setting.width);
     let guard = machine.width_guard.max(setting.two_edges());
-    let (narrow, wide) = if own_edge {
-        (measured.nominal - measured.low(), measured.high() - measured.nominal)
+    let (narrow, wide, tolerance) = if own_edge {
+        (measured.nominal - measured.low(), measured.high() - measured.nominal, Length::ZERO)
     } else {
-        (Length::ZERO, Length::ZERO)
+        (Length::ZERO, Length::ZERO, setting.two_edges())
     };
     let least = [("narrowest board", machine.width.min), ("guard", guard), ("uncertainty", narrow)];
     axis.overall(end, Rule::WidthMin, "width", &least);
+    // The machine feels the bed face over the whole width of the strip.
+    if machine.strip > Length::ZERO {
+        let covered = [("reference strip", machine.strip), ("saw tolerance", tolerance), ("uncertainty", narrow)];
+        axis.overall(end, Rule::StripUnbroken, "width", &covered);
+    }
+    if own_edge {
+        parallel_claim(axis, measured);
+    }
     let most = [("widest board", machine.width.max), ("guard", -guard), ("uncertainty", -wide)];
     axis.limit(0, end, Rule::WidthMax, "width", &most);
+}
+
+/// Readings farther apart than their error explains mean edges that are not parallel, which a blank
+/// between fence and far guide must be.
+fn parallel_claim(axis: &mut Axis, measured: &Measured) {
+    let error = measured.uncertainty.unwrap_or_default() * 2;
+    if measured.spread() - error > OUT_OF_PARALLEL {
+        let terms =
+            [("readings differ by", measured.spread()), ("reading error", -error), ("allowed", -OUT_OF_PARALLEL)];
+        axis.claim(0, 0, Rule::ParallelEdges, "width", &terms);
+    }
 }
 
 /// The carve area in carrier coordinates, for a blank whose near corner lies at `x`, `y`.

@@ -129,7 +129,7 @@ static JOB_KEYS: [Key; 71] = [
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),
     key("carve", "from-lead", Kind::Size(ZERO, FAR), "centred", "blank's lead end to the area"),
     key("carve", "from-fence", Kind::Size(ZERO, FAR), "centred", "blank's fence edge to the area"),
-    key("carve", "depth", Kind::Size(LEAST, FOOT), "1/4 in, or a third of the thickness if that is less", "deepest the tip goes below the highest thing on top, through cuts not counted"),
+    key("carve", "depth", Kind::Size(LEAST, FOOT), "1/4 in, or a third of the thickness if that is less; of a planer or drum sander 1/32 in", "deepest the tip goes below the highest thing on top, through cuts not counted"),
     key("carve", "through", Kind::ChoiceOrFlag(&["no", "inside", "all-round"]), "no", "cut through: holes inside the blank, or all round so that the part comes free (true means all round)"),
     key("carve", "penetration", Kind::Size(ZERO, Length::inches(1, 2)), "1/32 in", "how far a through cut goes past the underside"),
     key("carve", "cutter", Kind::Size(LEAST, Length::inches(4, 1)), "1/4 in", "diameter of the largest cutter used"),
@@ -150,7 +150,7 @@ static JOB_KEYS: [Key; 71] = [
 
     key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of tape, psi"),
     key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of tape, psi"),
-    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion", "side force of the cutter, lbf"),
+    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion; 10 for knives and drums", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
     key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),

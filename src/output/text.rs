@@ -16,7 +16,7 @@ use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
 use crate::setup::{SetupCard, hold_test};
-use crate::solve::{Outcome, Rejected, why_lower};
+use crate::solve::{Outcome, nearest_miss, why_lower};
 use crate::trace::{Clash, Conflict, Cure};
 
 /// Most warnings that are printed; a longer list is not read.
@@ -256,17 +256,6 @@ fn clashes(request: &Request, conflict: &Conflict) -> String {
         .map(|clash| vec![clash.rule.id().to_owned(), clash.text.clone(), amount(clash)])
         .collect();
     table(&["rule", "demands", "amount"], &rows)
-}
-
-/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
-/// before none, a matter of length before one that is not, then the least shortfall, then the first.
-fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
-    outcome.rejected.iter().min_by_key(|rejected| {
-        let conflict = &rejected.conflict;
-        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
-        let plain = conflict.shortfall <= Length::ZERO;
-        (!curable, rejected.construction == "none", plain, conflict.shortfall)
-    })
 }
 
 /// What is printed when nothing fits.

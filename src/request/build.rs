@@ -124,8 +124,10 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     };
     let machine = builder.machine(load);
     let blank = builder.blank();
-    let carve = builder.carve(blank.as_ref());
-    let shop = builder.shop(carve.cutter);
+    let carve = builder.carve(blank.as_ref(), machine.as_ref());
+    // Knives and drums push about as hard as a quarter-inch cutter.
+    let whole_face = machine.as_ref().is_some_and(Machine::takes_whole_face);
+    let shop = builder.shop(if whole_face { Length::inches(1, 4) } else { carve.cutter });
     let stock = builder.stock();
     let board = builder.board();
     let hold = job.hold.text("by").and_then(hold_named);

@@ -2,7 +2,7 @@
 
 mod cures;
 
-pub use cures::cures;
+pub use cures::{cures, nearest_miss};
 
 use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;

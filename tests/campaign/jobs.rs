@@ -421,7 +421,12 @@ pub fn job(number: u64) -> Request {
     let machine = machine(random);
     let mut carve = carve;
     if machine.kind == MachineKind::Planer {
+        // Knives take the whole face, and nothing through it.
         carve.depth = carve.depth.min(inch(1, 16));
+        (carve.length, carve.width) = (blank.length.nominal, blank.width.nominal);
+        (carve.margin_lead, carve.margin_trail, carve.margin_fence, carve.margin_far) = (ZERO, ZERO, ZERO, ZERO);
+        (carve.stated, carve.through, carve.penetration) = (false, Through::No, ZERO);
+        (carve.cutter, carve.overrun, carve.flute) = (ZERO, ZERO, None);
     }
     Request {
         name: format!("job {number}"),
