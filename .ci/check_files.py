@@ -51,8 +51,8 @@ space = drawing.modelspace()
 
 
 def extents(entities):
-    """Lowest and highest corner, arcs by chords a thousandth of a millimetre off."""
-    box = ezdxf.bbox.extents(entities, fast=False, flatten=0.0001)
+    """Lowest and highest corner."""
+    box = ezdxf.bbox.extents(entities, fast=False)
     return [box.extmin.x, box.extmin.y, box.extmax.x, box.extmax.y]
 
 

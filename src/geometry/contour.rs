@@ -114,7 +114,7 @@ impl Edge {
         // The angle at the third spot is half a turn less half the arc (Euclid III.20).
         let angle = libm::atan2(cross.abs(), dot);
         let bulge = libm::tan((std::f64::consts::PI - angle) / 2.0);
-        Edge { a, b, bulge: if cross > 0.0 { bulge } else { -bulge } }
+        Edge { a, b, bulge: if cross < 0.0 { bulge } else { -bulge } }
     }
 
     /// The circle of an arc; `None` for a straight line.
