@@ -113,7 +113,7 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         }
         y += 1.4;
     }
-    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}") } else { String::new() };
     let title = Text::new(at(x, y), LARGE, "SEEN FROM BELOW").bold();
     let rest = at(x + title.width() + 3.0, y);
     picture.text(title);

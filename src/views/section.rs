@@ -76,7 +76,8 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     let words = top.max(map.y(design.blank.highest)) + 2.4;
     picture.text(Text::new(at(0.0, words), SMALL, near).bold());
     picture.text(Text::new(at(far_at, words), SMALL, far).bold());
-    if !dots.is_empty() {
+    // A single board needs no letter; the plan has it.
+    if design.parts.len() > 1 && !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
     }
     // Figures spread past the top push the title up.
@@ -91,7 +92,7 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
         Section::Along => ("SECTION A-A", "along"),
         Section::Across => ("SECTION B-B", "across"),
     };
-    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}") } else { String::new() };
     let name = Text::new(at(left, y), LARGE, name).bold();
     let rest = at(left + name.width() + 3.0, y);
     picture.text(name);
@@ -136,7 +137,9 @@ fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) ->
         }
     }
     if let Some(x) = start(&design.blank.outline) {
-        heights.extend([(design.blank.z1, x), (design.blank.highest, x)]);
+        // Within a hair of the top plane the notes say how proud or sunk the blank lies.
+        let aside = |z: &Length| !super::nearly_level(*z, design.carrier.thickness);
+        heights.extend([design.blank.z1, design.blank.highest].into_iter().filter(aside).map(|z| (z, x)));
     }
     heights
         .into_iter()
