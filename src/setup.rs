@@ -196,9 +196,7 @@ pub fn status(request: &Request, design: &Design) -> &'static str {
     let warns = |rule: Rule| design.checks.iter().any(|check| check.rule == rule && check.status != Status::Pass);
     if design.checks.iter().any(|check| check.status == Status::Fail) {
         "NOT BUILDABLE"
-    } else if !design.blank.thickness_known {
-        "CALIPER FIRST: NO DEPTH YET"
-    } else if warns(Rule::ThicknessKnown) {
+    } else if !design.blank.thickness_known || warns(Rule::ThicknessKnown) {
         "CALIPER FIRST"
     } else if !unconfirmed(&request.machine).is_empty() {
         "MEASURE MACHINE FIRST"
@@ -213,7 +211,8 @@ pub fn status(request: &Request, design: &Design) -> &'static str {
 const OWN_FIGURE: &str = "as printed";
 
 /// The checks worth reading: every one that does not hold, worst first; then of each rule with a real
-/// limit (one to keep above or below, not a count of faults) the one with least to spare for its size.
+/// limit (one to keep above or below, not a count of faults) the one with least to spare for its size,
+/// unless there is as much to spare as the limit is large.
 pub fn telling_checks(checks: &[Check]) -> Vec<&Check> {
     let number = |quantity: Quantity| match quantity {
         Quantity::Length(length) => length.to_mm(),
@@ -226,7 +225,7 @@ pub fn telling_checks(checks: &[Check]) -> Vec<&Check> {
     let limits = checks.iter().filter(|check| {
         let counted = matches!(check.required, Quantity::Number(limit, "") if limit == 0.0 || limit == 1.0);
         let own = check.subject.ends_with(OWN_FIGURE) || check.relation == Relation::Equal || counted;
-        check.status == Status::Pass && !own && number(check.required) != 0.0
+        check.status == Status::Pass && !own && number(check.required) != 0.0 && spare(check) < 1.0
     });
     for check in limits {
         match shown.iter_mut().skip(broken).find(|kept| kept.rule == check.rule) {

@@ -261,15 +261,34 @@ fn without_carrier(request: &Request, outcome: &Outcome) -> String {
         said.push("This assumes the whole face is carved, from edge to edge: no carve area is given.".to_owned());
     }
     let as_it_is = || outcome.rejected.iter().filter(|rejected| rejected.construction == "none" && !rejected.turned);
-    let ends_only = as_it_is().flat_map(|rejected| &rejected.conflict.clashes).all(|clash| {
-        matches!(clash.rule, Rule::LeadEndAllowance | Rule::TrailEndAllowance | Rule::GripWanted | Rule::Fit)
+    let at_the_edges =
+        [Rule::LeadEndAllowance, Rule::TrailEndAllowance, Rule::GripWanted, Rule::CutterWindow, Rule::Fit];
+    let edges_only = as_it_is()
+        .filter_map(|rejected| rejected.conflict.clashes.first())
+        .all(|clash| at_the_edges.contains(&clash.rule));
+    let ends = as_it_is().any(|rejected| {
+        rejected
+            .conflict
+            .clashes
+            .iter()
+            .any(|clash| at_the_edges.get(..3).is_some_and(|ends| ends.contains(&clash.rule)))
     });
-    if ends_only && as_it_is().next().is_some() {
+    if edges_only && ends {
         let radius = carve.cutter.half_up();
         let uncut = machine.cutter_to_roller + machine.grip_least + radius + carve.overrun;
+        let sides: String = as_it_is()
+            .filter(|rejected| rejected.conflict.clashes.first().is_some_and(|c| c.rule == Rule::CutterWindow))
+            .map(|rejected| {
+                let fence = rejected.variant.starts_with("fence");
+                let (side, margin) = if fence { ("fence", carve.margin_fence) } else { ("far", carve.margin_far) };
+                let margin = if carve.stated { margin } else { Length::ZERO };
+                let wanted = (margin + rejected.conflict.shortfall).up(request.step());
+                format!(" and {} at the {side} side", plan(request, wanted))
+            })
+            .collect();
         said.push(format!(
-            "Only the ends are too short: with {} of uncut wood at each end no carrier would be needed (cutter to \
-             roller {} + least grip {} + cutter radius {} + overrun {}).",
+            "With {} of uncut wood at each end{sides} no carrier would be needed (at the ends: cutter to roller {} + \
+             least grip {} + cutter radius {} + overrun {}).",
             plan(request, uncut.up(request.step())),
             plan(request, machine.cutter_to_roller),
             plan(request, machine.grip_least),

@@ -47,8 +47,8 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
         blocks.iter().copied().filter(wanted).collect()
     };
     use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Warnings};
-    // From everything on one sheet to every view on its own; warnings never come after the plan, and
-    // the first sheet always has a view on it.
+    // From everything on one sheet to every view on its own. The first sheet always has the plan, and the
+    // warnings too unless the plan needs all of it.
     let groupings: Vec<Vec<Vec<Block>>> = [
         vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key, Bed]],
         vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key], vec![Bed]],
@@ -62,7 +62,12 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
         vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key, Bed]],
         vec![vec![Plan, Numbers, Warnings], vec![Along, Across, Depths, Key], vec![Bed]],
         vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key], vec![Bed]],
+        vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key, Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key, Bed]],
         vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key], vec![Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key], vec![Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across, Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across], vec![Bed]],
     ]
     .iter()
     .map(|sheets| sheets.iter().map(|blocks| with(blocks)).collect())

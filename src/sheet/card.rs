@@ -26,6 +26,8 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     table.rows.extend(rows.into_iter().map(|(name, value)| vec![name.to_owned(), value]));
     flow.table(&table);
 
+    flow.fields(&["As built: long", "wide, lead", "wide, trail"]);
+    flow.fields(&["thick", "lead end", "fence rail"]);
     flow.heading("Before the first cut");
     let no_second =
         request.blank.irreplaceable.then_some("there is no second blank: run scrap of the same size first.");
@@ -35,7 +37,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         let set = "Set the head clear of the wood, then come down to the setting above. Feed by the LEAD end, let the \
                    rollers take it.";
         flow.tick(2, set, no_second);
-        let again = "Another pass: measure blank and carrier again and run the job again; both are thinner now.";
+        let again = "Another pass: measure again and run the job again; blank and carrier are thinner now.";
         flow.tick(3, again, None);
     } else {
         let above = match request.shop.ruler.unit {
@@ -133,8 +135,10 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     let mut rows: Rows = Vec::new();
     let mut line = |name: &'static str, value: String| rows.push((name, value));
     line("Carrier", format!("{}, {}; measure it by tape", design.title, size_or_plan(request, design)));
-    line("Feed", format!("LEAD end first, TOP up, FENCE edge on the same side every pass; {}", lies(design)));
-    line("Face up", format!("the face to be {done}; the other lies on the floor of the carrier or on the bed"));
+    line(
+        "Feed",
+        format!("LEAD end first, face to be {done} up, FENCE edge on the same side every pass; {}", lies(design)),
+    );
     match setup.deepest {
         Some(depth) => {
             line(
@@ -146,11 +150,10 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
                 ),
             );
             let left = depth_text(request, design.carrier.thickness - depth);
-            line("Thickness to set", format!("{left} above the bed, blank and carrier alike"));
+            line("Thickness to set", format!("{left} above the bed; the carrier's top is {done} away with the blank"));
         }
         None => line("Depth of one pass", "not yet".to_owned()),
     }
-    line("Carrier's top", format!("is {done} away with the blank: rails and ends are thinner after every pass"));
     if let Some(keep_out) = &design.keep_out {
         let height = if setup.deepest.is_some() && keep_out.above > Length::ZERO {
             format!("above {} from the bed face", depth_text(request, keep_out.above))

@@ -65,9 +65,7 @@ fn cut(flow: &mut Flow, request: &Request, design: &Design) {
     }
     if !design.cut_list.steps.is_empty() {
         flow.heading("Operations, in this order");
-        for caution in saw_cautions(design) {
-            flow.paragraph(caution, Weight::Bold);
-        }
+        flow.paragraph(&saw_cautions(design).join(" "), Weight::Bold);
         flow.gap(1.5);
         for (place, step) in design.cut_list.steps.iter().enumerate() {
             let care = step.careful.then_some("more than ordinary care: use the push block, sled, clamp or cradle.");
@@ -100,26 +98,15 @@ fn saw_cautions(design: &Design) -> Vec<&'static str> {
 /// The build sequence, and the cautions that belong to the whole of it.
 fn build(flow: &mut Flow, design: &Design) {
     flow.heading("Measure before you start, and write it down");
-    flow.paragraph(
-        "Caliper blank and stock. Stop where a reading differs from this sheet by more than it allows.",
-        Weight::Regular,
-    );
     flow.fields(&["Blank long", "wide", "thick", "stock thick"]);
     flow.heading("Build, in this order");
+    let cautions = build_cautions(design).join(" ");
+    if !cautions.is_empty() {
+        flow.paragraph(&cautions, Weight::Bold);
+    }
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }
-    let cautions = build_cautions(design);
-    if !cautions.is_empty() {
-        flow.heading("Cautions");
-        for caution in cautions {
-            flow.paragraph(caution, Weight::Regular);
-        }
-    }
-    flow.heading("As built");
-    flow.paragraph("Measure the finished carrier at both ends.", Weight::Regular);
-    flow.fields(&["Long", "wide, lead", "wide, trail"]);
-    flow.fields(&["Thick", "lead end", "fence rail"]);
 }
 
 /// Cautions for the whole of the building; doubts about the job stand among the warnings.

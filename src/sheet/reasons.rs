@@ -36,7 +36,8 @@ fn checks(flow: &mut Flow, request: &Request, design: &Design) {
     flow.heading("Checks");
     let held = design.checks.iter().filter(|check| check.status == Status::Pass).count();
     let said = format!(
-        "{held} of {} checks hold. Shown: what does not hold, then of each limit the place with least to spare.",
+        "{held} of {} checks hold. Shown: what does not; then of each limit the place with least to spare, given in \
+         brackets, unless it is more than the limit itself.",
         design.checks.len()
     );
     flow.paragraph(&said, Weight::Regular);
@@ -47,9 +48,9 @@ fn checks(flow: &mut Flow, request: &Request, design: &Design) {
             Relation::Equal => "=",
         };
         let (verdict, weight) = match check.status {
-            Status::Pass => ("spare", Weight::Regular),
-            Status::Warn => ("WARNING, off by", Weight::Bold),
-            Status::Fail => ("FAILS by", Weight::Bold),
+            Status::Pass => ("+", Weight::Regular),
+            Status::Warn => ("WARNING: off by ", Weight::Bold),
+            Status::Fail => ("FAILS by ", Weight::Bold),
         };
         let margin = match (check.status, check.margin()) {
             (Status::Pass, margin) => margin,
@@ -57,7 +58,7 @@ fn checks(flow: &mut Flow, request: &Request, design: &Design) {
             (_, Quantity::Number(number, unit)) => Quantity::Number(number.abs(), unit),
         };
         let text = format!(
-            "{}: {} {sign} {}, {verdict} {}",
+            "{}: {} {sign} {} ({verdict}{})",
             check.rule.id(),
             quantity(request, check.actual),
             quantity(request, check.required),
@@ -86,8 +87,7 @@ fn assumptions(flow: &mut Flow, design: &Design) {
             .filter(|assumption| assumption.source == source)
             .map(|assumption| format!("{} {}", assumption.key, assumption.value))
             .collect();
-        flow.paragraph(&format!("From {source}:"), Weight::Bold);
-        flow.paragraph(&format!("{}.", from.join("; ")), Weight::Regular);
+        flow.paragraph(&format!("From {source}: {}.", from.join("; ")), Weight::Regular);
     }
 }
 
