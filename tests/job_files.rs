@@ -58,65 +58,65 @@ thickness = true
 depth = "4 ft"
 cutter = 0
 "#;
-    let expected = r#"error: `units` cannot be `inch`
-  job.toml, line 3, column 9
-  3 | units = "inch"
-    |         ^^^^^^
-  help: expected one of `in`, `mm`
+    let expected = r#"job.toml, line 3, column 9:
+Wrong: `units` cannot be `inch`
+      units = "inch"
+              ^^^^^^
+Mend: expected one of `in`, `mm`
 
-error: unknown table `machne`
-  job.toml, line 5, column 2
-  5 | [machne]
-    |  ^^^^^^
-  help: did you mean `machine`?
+job.toml, line 5, column 2:
+Wrong: unknown table `machne`
+      [machne]
+       ^^^^^^
+Mend: did you mean `machine`?
 
-error: unknown key `kref` in [shop]
-  job.toml, line 9, column 1
-  9 | kref = "1/8"
-    | ^^^^
-  help: did you mean `kerf`?
+job.toml, line 9, column 1:
+Wrong: unknown key `kref` in [shop]
+      kref = "1/8"
+      ^^^^
+Mend: did you mean `kerf`?
 
-error: `tools` cannot be `rooter`
-  job.toml, line 10, column 23
-  10 | tools = ["table saw", "rooter"]
-     |                       ^^^^^^^^
-  help: did you mean `router`? It is one of `table saw`, `mitre saw`, `band saw`, `jigsaw`, `drill press`, `router`, `planer`, `drum sander`, `jointer`, `carver`, `chisel`
+job.toml, line 10, column 23:
+Wrong: `tools` cannot be `rooter`
+      tools = ["table saw", "rooter"]
+                            ^^^^^^^^
+Mend: did you mean `router`? It is one of `table saw`, `mitre saw`, `band saw`, `jigsaw`, `drill press`, `router`, `planer`, `drum sander`, `jointer`, `carver`, `chisel`
 
-error: `shape` cannot be `oval`
-  job.toml, line 13, column 9
-  13 | shape = "oval"
-     |         ^^^^^^
-  help: expected one of `rectangle`, `disc`, `taper`
+job.toml, line 13, column 9:
+Wrong: `shape` cannot be `oval`
+      shape = "oval"
+              ^^^^^^
+Mend: expected one of `rectangle`, `disc`, `taper`
 
-error: `length`: `31/2` may be 15-1/2 or 3-1/2
-  job.toml, line 14, column 11
-  14 | length = "31/2"
-     |           ^^^^
-  help: write 15-1/2 or 3-1/2
+job.toml, line 14, column 11:
+Wrong: `length`: `31/2` may be 15-1/2 or 3-1/2
+      length = "31/2"
+                ^^^^
+Mend: write 15-1/2 or 3-1/2
 
-error: unknown key `widht` in [blank]
-  job.toml, line 15, column 1
-  15 | widht = "6"
-     | ^^^^^
-  help: did you mean `width`?
+job.toml, line 15, column 1:
+Wrong: unknown key `widht` in [blank]
+      widht = "6"
+      ^^^^^
+Mend: did you mean `width`?
 
-error: `thickness` cannot be true or false
-  job.toml, line 16, column 13
-  16 | thickness = true
-     |             ^^^^
-  help: expected a size such as "5-1/4" or "90 mm", or a list of readings
+job.toml, line 16, column 13:
+Wrong: `thickness` cannot be true or false
+      thickness = true
+                  ^^^^
+Mend: expected a size such as "5-1/4" or "90 mm", or a list of readings
 
-error: `depth` is out of range: `"4 ft"`
-  job.toml, line 19, column 9
-  19 | depth = "4 ft"
-     |         ^^^^^^
-  help: expected a size above zero and up to 12 in
+job.toml, line 19, column 9:
+Wrong: `depth` is out of range: `"4 ft"`
+      depth = "4 ft"
+              ^^^^^^
+Mend: expected a size above zero and up to 12 in
 
 "#;
     let shown = bad(text);
     assert!(shown.starts_with(expected), "{shown}");
     assert!(shown.contains("  job.toml, line 20, column 10\n  20 | cutter = 0\n     |          ^\n"), "{shown}");
-    assert_eq!(shown.matches("error: ").count(), 10, "{shown}");
+    assert_eq!(shown.matches("Wrong: ").count(), 10, "{shown}");
 }
 
 #[test]
@@ -124,53 +124,53 @@ fn what_does_not_agree_is_told_with_its_numbers() {
     let text = "[machine]\nuse = \"roler-carver-medium\"\nlength-min = \"96 in\"\nlength-max = \"16 in\"\n\n[blank]\n\
                 length = [\"9\", \"9-1/2\"]\nwidth = 30\nthickness = 18\nwood = \"walnt, black\"\n\n[[stock]]\n\
                 material = \"mfd\"\nlength = 3\nwidth = 2\n\n[[stock]]\nmaterial = \"mdf\"\nlength = 40\nwidth = 20\n";
-    let expected = r#"error: unknown machine `roler-carver-medium`
-  job.toml, line 2, column 7
-  2 | use = "roler-carver-medium"
-    |       ^^^^^^^^^^^^^^^^^^^^^
-  help: did you mean `roller-carver-medium`?
+    let expected = r#"job.toml, line 2, column 7:
+Wrong: unknown machine `roler-carver-medium`
+      use = "roler-carver-medium"
+            ^^^^^^^^^^^^^^^^^^^^^
+Mend: did you mean `roller-carver-medium`?
 
-error: `length-min` 96 in is more than `length-max` 16 in
-  job.toml, line 3, column 14
-  3 | length-min = "96 in"
-    |              ^^^^^^^
-  help: the two look exchanged: the smaller figure goes first
+job.toml, line 3, column 14:
+Wrong: `length-min` 96 in is more than `length-max` 16 in
+      length-min = "96 in"
+                   ^^^^^^^
+Mend: the two look exchanged: the smaller figure goes first
 
-query: readings of `length` disagree: 9 in and 9-1/2 in differ by 1/2 in, more than 9/32 in
-  job.toml, line 7, column 10
-  7 | length = ["9", "9-1/2"]
-    |          ^^^^^^^^^^^^^^
-  help: measure again; if the blank really differs, give it `shape = "taper"`, or the larger reading
+job.toml, line 7, column 10:
+Meant?: readings of `length` disagree: 9 in and 9-1/2 in differ by 1/2 in, more than 9/32 in
+      length = ["9", "9-1/2"]
+               ^^^^^^^^^^^^^^
+Mend: measure again; if the blank really differs, give it `shape = "taper"`, or the larger reading
 
-query: `width` 30 in is beyond any machine here: were millimetres meant?
-  job.toml, line 8, column 9
-  8 | width = 30
-    |         ^^
-  help: write `30 mm`, or `30 in` if inches are right
+job.toml, line 8, column 9:
+Meant?: `width` 30 in is beyond any machine here: were millimetres meant?
+      width = 30
+              ^^
+Mend: write `30 mm`, or `30 in` if inches are right
 
-query: `thickness` 18 in is beyond any machine here: were millimetres meant?
-  job.toml, line 9, column 13
-  9 | thickness = 18
-    |             ^^
-  help: write `18 mm`, or `18 in` if inches are right
+job.toml, line 9, column 13:
+Meant?: `thickness` 18 in is beyond any machine here: were millimetres meant?
+      thickness = 18
+                  ^^
+Mend: write `18 mm`, or `18 in` if inches are right
 
-error: unknown wood `walnt, black`
-  job.toml, line 10, column 8
-  10 | wood = "walnt, black"
-     |        ^^^^^^^^^^^^^^
-  help: did you mean `walnut, black`?
+job.toml, line 10, column 8:
+Wrong: unknown wood `walnt, black`
+      wood = "walnt, black"
+             ^^^^^^^^^^^^^^
+Mend: did you mean `walnut, black`?
 
-error: unknown material `mfd`
-  job.toml, line 13, column 12
-  13 | material = "mfd"
-     |            ^^^^^
-  help: did you mean `mdf`?
+job.toml, line 13, column 12:
+Wrong: unknown material `mfd`
+      material = "mfd"
+                 ^^^^^
+Mend: did you mean `mdf`?
 
-error: stock row 2 does not state `thickness`
-  job.toml, line 17, column 1
-  17 | [[stock]]
-     | ^^^^^^^^^
-  help: caliper it, or give the trade's name for it as `nominal`, such as "3/4 in"
+job.toml, line 17, column 1:
+Wrong: stock row 2 does not state `thickness`
+      [[stock]]
+      ^^^^^^^^^
+Mend: caliper it, or give the trade's name for it as `nominal`, such as "3/4 in"
 "#;
     assert_eq!(bad(text), expected);
 }
@@ -178,13 +178,13 @@ error: stock row 2 does not state `thickness`
 #[test]
 fn duplicates_and_broken_toml_are_told_without_a_flood() {
     let shown = bad("[blank]\nlength = 9\nlength = 8\nwidth = \n");
-    assert!(shown.starts_with("error: `length` is given twice\n  job.toml, line 3, column 1\n"), "{shown}");
-    assert_eq!(shown.matches("error: ").count(), 2, "{shown}");
+    assert!(shown.starts_with("job.toml, line 3, column 1:\nWrong: `length` is given twice\n"), "{shown}");
+    assert_eq!(shown.matches("Wrong: ").count(), 2, "{shown}");
     let shown = bad("[blank\nlength = 9\n");
-    assert_eq!(shown.matches("error: ").count(), 1, "{shown}");
-    assert_eq!(bad("").matches("error: [blank] does not state `length`, `width`").count(), 1);
+    assert_eq!(shown.matches("Wrong: ").count(), 1, "{shown}");
+    assert_eq!(bad("").matches("Wrong: [blank] does not state `length`, `width`").count(), 1);
     let shown = bad("kerf = 2\n[blank]\nlength = 9\nwidth = 6\n");
-    assert!(shown.contains("help: `kerf` belongs under `[shop]`"), "{shown}");
+    assert!(shown.contains("Mend: `kerf` belongs under `[shop]`"), "{shown}");
 }
 
 #[test]
@@ -247,8 +247,8 @@ fn a_machine_profile_is_checked() {
     assert_eq!(machine.id, "m");
     assert_eq!(
         notes.to_string(),
-        "note: unknown key `strp` in a machine profile\n  m.toml, line 2, column 1\n  2 | strp = \"1\"\n    | ^^^^\n  \
-         help: did you mean `strip`?\n"
+        "m.toml, line 2, column 1:\nNote: unknown key `strp` in a machine profile\n      strp = \"1\"\n      ^^^^\nMend: did \
+         you mean `strip`?\n"
     );
     // A stated sum is what is wanted: 4-1/2 - 3-1/4 = 1-1/4 past the roller.
     let (machine, _) = profile("end-allowance = \"4-1/2\"\n").unwrap_or_else(|report| panic!("{report}"));

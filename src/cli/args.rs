@@ -74,7 +74,9 @@ Examples:
     /// Design the carrier and write its drawing, cut list and set-up card
     #[command(after_help = "\
 All files are written, or none. A folder that Sledwright wrote before is brought up to date; other
-files in it are left alone, and a folder of anything else is refused.
+files in it are left alone, and a folder of anything else is refused. With --only, our files of other
+formats stay where they show the very same design; where the design has changed they are removed, and
+the summary says so. Folders above DIR are made where they are missing.
 
 Examples:
   sledwright design gull.toml
@@ -188,7 +190,7 @@ Examples:
 #[derive(Debug, Args)]
 pub struct Job {
     /// Job file, - for standard input, or sizes such as "9 x 6 x 3/4"
-    #[arg(value_name = "JOB")]
+    #[arg(value_name = "JOB", allow_hyphen_values = true)]
     pub job: OsString,
     /// Rows of your own.
     #[command(flatten)]

@@ -219,11 +219,20 @@ fn design(job: &Job, out: Option<&Path>, only: &[String]) -> Result<Reply, Failu
     let source = Source::new(&job.request, &planned.design);
     let rendered = files::render(&source, only).map_err(|error| Failure::fault(error.to_string()))?;
     let folder = out.unwrap_or(Path::new(&job.folder));
-    files::write(folder, &rendered)?;
+    let written = files::write(folder, &rendered)?;
     let mut answer = text::summary(&job.request, &planned.design);
     let names: Vec<&str> = rendered.iter().map(|file| file.name.as_str()).collect();
     answer.push('\n');
     answer.push_str(&text::paragraph(&format!("Written to {}: {}", folder.display(), files::names_in_short(&names))));
+    let in_short = |names: &[String]| files::names_in_short(&names.iter().map(String::as_str).collect::<Vec<_>>());
+    if !written.kept.is_empty() {
+        let kept = in_short(&written.kept);
+        answer.push_str(&text::paragraph(&format!("Left as it was, the same design: {kept}")));
+    }
+    if !written.removed.is_empty() {
+        let removed = in_short(&written.removed);
+        answer.push_str(&text::paragraph(&format!("REMOVED, it showed an earlier design: {removed}")));
+    }
     Ok(Reply::done(answer))
 }
 

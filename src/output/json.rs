@@ -14,7 +14,7 @@ use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Request;
 use crate::rules::Severity;
-use crate::setup::{LandingAxis, SetupCard, fine_ruler, hold_test};
+use crate::setup::{LandingAxis, SetupCard, fine_ruler, hold_test, lies_in_round};
 
 /// Value of `format`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-design";
@@ -35,6 +35,17 @@ pub struct Stamp {
 /// Reads the stamp of a `design.json`; `None` when it is not one of ours.
 pub fn stamp(text: &str) -> Option<Stamp> {
     serde_json::from_str::<Stamp>(text).ok().filter(|stamp| stamp.format == FORMAT && stamp.version >= 1)
+}
+
+/// The text of a `design.json` of ours with another list of files; `None` when it is none of ours.
+pub fn with_files(text: &str, files: &[String]) -> Option<String> {
+    const OPEN: &str = "\"files\": [";
+    stamp(text)?;
+    // Only the format and the version stand before it, so the first is the right one.
+    let (before, rest) = text.split_once(OPEN)?;
+    let (_, after) = rest.split_once(']')?;
+    let names: Vec<String> = files.iter().map(serde_json::to_string).collect::<Result<_, _>>().ok()?;
+    Some(format!("{before}{OPEN}\n    {}\n  ]{after}", names.join(",\n    ")))
 }
 
 /// The schema of [`DesignFile`].
@@ -155,7 +166,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             far_guide: w.height(card.far_guide),
             stands: card.stands,
             clipped_corner: card.clipped_corner,
-            hold_test: hold_test(card.hold).to_owned(),
+            hold_test: hold_test(card.hold, lies_in_round(design)).to_owned(),
             push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
             landing: LandingRecord {
                 along: landing_axis(&w, card.landing.along),

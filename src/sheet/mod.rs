@@ -25,8 +25,7 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     let mut drafts = bench::drafts(request, design);
     if design.construction != "none" {
         if design.blank.thickness_known {
-            drafts.extend(text_sheets("Cut list", lists::cut(request, design)));
-            drafts.extend(text_sheets("Build sequence", lists::build(request, design)));
+            drafts.extend(text_sheets("Cut and build", lists::cut_and_build(request, design)));
         }
         drafts.extend(text_sheets("Machine card", card::card(request, design)));
     }

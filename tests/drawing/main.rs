@@ -88,8 +88,8 @@ fn a_taper_is_dimensioned_at_both_ends() {
     let pages = sheets(&request("Oar blade", Paper::Letter), &taper());
     let words: Vec<&str> = pages.iter().flat_map(words).collect();
     // Far edge of the blank line at the lead end 1-1/4 + 6-1/3 = 7.5833, at the trail end 1-1/4 + 4-1/6 = 5.4167.
-    // Neither is a mark of a 1/32 ruler; the nearest are 7-19/32 (7.59375) and 5-13/32 (5.40625).
-    for figure in ["~7-19/32", "~5-13/32", "8-27/32"] {
+    // Neither is a mark of a 1/32 ruler.
+    for figure in ["7.583", "5.417", "8-27/32"] {
         assert!(words.contains(&figure), "{figure} is missing from {words:?}");
     }
 }

@@ -55,6 +55,10 @@ pub fn dimension(request: &Request, reason: &Reason) -> String {
         notes.push(("because".to_owned(), info.why.to_owned()));
         notes.push(("source".to_owned(), info.source.to_owned()));
     }
+    if margin_does(reason) {
+        let said = "the uncut margin of the blank already gives the rollers their grip: the wall alone decides";
+        notes.push(("that is".to_owned(), said.to_owned()));
+    }
     if let Some(next) = &reason.runner_up {
         notes.push((
             "next".to_owned(),
@@ -63,6 +67,12 @@ pub fn dimension(request: &Request, reason: &Reason) -> String {
     }
     text.push_str(&pairs(&notes));
     text
+}
+
+/// Whether the length of an end follows from its own strength and not from what the rollers ask.
+fn margin_does(reason: &Reason) -> bool {
+    let end = matches!(reason.dimension.as_str(), "lead-end" | "trail-end");
+    end && matches!(reason.decided_by, Some(Rule::RailWidth | Rule::WallAfterRelief | Rule::PerimeterInside))
 }
 
 /// One rule: what it says, why, and its numbers in this design.

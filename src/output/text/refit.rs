@@ -7,7 +7,7 @@ use crate::design::{Check, Design, Status};
 use crate::length::Length;
 use crate::request::Request;
 use crate::setup::refit::{Action, Finding, Refit};
-use crate::setup::{Landing, LandingAxis, fine_ruler, hold_test};
+use crate::setup::{Landing, LandingAxis, fine_ruler, hold_test, lies, lies_in_round, takes_layer};
 
 /// What `refit` prints.
 pub fn refit(request: &Request, refit: &Refit) -> String {
@@ -18,8 +18,8 @@ pub fn refit(request: &Request, refit: &Refit) -> String {
         "DO NOT RUN THIS CARRIER. As built it misses limits of the machine or of its own strength."
     };
     let mut text = paragraph(&format!("{name}{verdict}"));
-    if !request.machine.unconfirmed.is_empty() {
-        text.push_str(&paragraph(&format!("MACHINE FIGURES NOT CONFIRMED: {}.", unconfirmed(&request.machine))));
+    if let Some(figures) = unconfirmed(&request.machine) {
+        text.push_str(&paragraph(&format!("MACHINE FIGURES NOT CONFIRMED: {figures}.")));
     }
     text.push_str(&findings(request, refit, "Out, and must be put right", Status::Fail));
     text.push_str(&findings(request, refit, "Worth knowing", Status::Warn));
@@ -101,30 +101,67 @@ fn card(request: &Request, refit: &Refit) -> Vec<(String, String)> {
     let (card, design) = (&refit.card, &refit.design);
     let mut rows: Vec<(String, String)> = Vec::new();
     let mut line = |name: &str, value: String| rows.push((name.to_owned(), value));
+    let layer = takes_layer(&request.machine);
+    if layer {
+        line("feed", format!("LEAD end first, TOP up, FENCE edge on the same side every pass; {}", lies(design)));
+    } else {
+        line(
+            "machine should read",
+            format!(
+                "{} ± {} long, {} ± {} wide. Else STOP: clean the strip, feed again, measure by tape",
+                height(request, card.length.size),
+                height(request, card.length.tolerance),
+                height(request, card.width.size),
+                height(request, card.width.tolerance)
+            ),
+        );
+        line("feed", format!("LEAD end first, FENCE edge to fence, TOP up; {}", lies(design)));
+        artwork(&mut line, request, refit);
+    }
+    line("deepest cut", deepest(request, refit));
+    if let Some(below) = refit.metal_below {
+        line("metal", format!("none higher than {} above the bed face in the hatched area", height(request, below)));
+    }
+    line("hold", format!("{}: {}", card.hold.id(), hold_test(card.hold, lies_in_round(design))));
+    if !layer {
+        line("far guide", format!("{} from the fence, at the widest place", height(request, card.far_guide)));
+    }
+    if card.stands {
+        line("stands", "infeed and outfeed, at bed height".to_owned());
+    }
+    let landing = card.landing;
+    if !layer {
+        let lying =
+            if lies_in_round(design) { "the blank in the middle of its round" } else { "the blank pushed home" };
+        line(
+            "carving lands",
+            format!(
+                "within ± {} along and ± {} across, with {lying}",
+                height(request, landing.along.as_built()),
+                height(request, landing.across.as_built())
+            ),
+        );
+    }
+    if design.clip_corner {
+        line("clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
+    }
+    rows
+}
+
+/// Where the carving goes.
+fn artwork(line: &mut impl FnMut(&str, String), request: &Request, refit: &Refit) {
+    let (card, design) = (&refit.card, &refit.design);
+    let (name, from) = if lies_in_round(design) {
+        ("artwork by centre", design.blank.outline.bounds().centre())
+    } else {
+        ("artwork by corner", card.corner)
+    };
     line(
-        "machine should read",
-        format!(
-            "{} ± {} long, {} ± {} wide. Else STOP: clean the strip, feed again, measure by tape",
-            height(request, card.length.size),
-            height(request, card.length.tolerance),
-            height(request, card.width.size),
-            height(request, card.width.tolerance)
-        ),
+        name,
+        format!("{} from the lead end, {} from the fence edge", height(request, from.x), height(request, from.y)),
     );
     line(
-        "feed",
-        "LEAD end first, FENCE edge to fence, TOP up; blank pushed home to its lead and fence walls".to_owned(),
-    );
-    line(
-        "artwork by corner",
-        format!(
-            "{} from the lead end, {} from the fence edge",
-            height(request, card.corner.x),
-            height(request, card.corner.y)
-        ),
-    );
-    line(
-        "or by centre",
+        "or from the middle",
         format!(
             "{} along, {} across, blank centre from carrier centre (plus: to trail, to far)",
             signed(request, card.centre.x),
@@ -141,28 +178,6 @@ fn card(request: &Request, refit: &Refit) -> Vec<(String, String)> {
             height(request, card.carve.y1)
         ),
     );
-    line("deepest cut", deepest(request, refit));
-    if let Some(below) = refit.metal_below {
-        line("metal", format!("none higher than {} above the bed face in the hatched area", height(request, below)));
-    }
-    line("hold", format!("{}: {}", card.hold.id(), hold_test(card.hold)));
-    line("far guide", format!("{} from the fence, at the widest place", height(request, card.far_guide)));
-    if card.stands {
-        line("stands", "infeed and outfeed, at bed height".to_owned());
-    }
-    let landing = card.landing;
-    line(
-        "carving lands",
-        format!(
-            "within ± {} along and ± {} across, with the blank pushed home",
-            height(request, landing.along.as_built()),
-            height(request, landing.across.as_built())
-        ),
-    );
-    if design.clip_corner {
-        line("clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
-    }
-    rows
 }
 
 /// The depth as the blank lies now, and once a shim has brought it flush.
