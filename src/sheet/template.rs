@@ -327,9 +327,12 @@ impl Tiled {
         for (regions, text, upwards) in names {
             let _ = regions.into_iter().any(|region| write(region, seen, text, Weight::Bold, upwards));
         }
+        let mut last = None;
         for item in &self.piece.words {
             let weight = if item.bold { Weight::Bold } else { Weight::Regular };
-            write(item.region, &clear, &item.text, weight, false);
+            if last != Some(&item.text) && write(item.region, &clear, &item.text, weight, false) {
+                last = Some(&item.text);
+            }
         }
     }
 }

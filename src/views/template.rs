@@ -5,7 +5,7 @@
 
 use super::depth_text;
 use crate::design::{Design, Part, Place, VoidKind};
-use crate::drawing::{Area, At, Line, at, clip};
+use crate::drawing::{Area, At, Line, at, clip, segments};
 use crate::geometry::contour::{Contour, Spot, cut};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
@@ -27,7 +27,7 @@ pub struct Stroke {
     pub line: Line,
 }
 
-/// A word and where it may stand.
+/// A word and where it may stand. Of several in a row that say the same, a page has the first that fits.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Word {
     /// The region, mm.
@@ -239,8 +239,37 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
             word(near, "datum corner", false);
         }
     }
-    word(draft.sheet.grown(-1.0), "TOP FACE", true);
+    for region in in_wood(draft) {
+        word(region, "TOP FACE", true);
+    }
     words
+}
+
+/// Boxes for a short word that lie on the part, not in what is cut away, on a grid from the middle out.
+fn in_wood(draft: &Draft) -> Vec<Area> {
+    const BOX: At = at(34.0, 8.0);
+    const STEPS: [f64; 13] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.01, 0.99];
+    let sides: Vec<(At, At)> = draft
+        .strokes
+        .iter()
+        .filter(|stroke| stroke.line == Line::Cut)
+        .flat_map(|stroke| segments(&stroke.points, stroke.closed))
+        .collect();
+    // By the crossing rule: holes turn inside out.
+    let wood = |p: At| {
+        let crossed = |a: At, b: At| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
+        sides.iter().filter(|(a, b)| crossed(*a, *b)).count() % 2 == 1
+    };
+    let room = at((draft.sheet.x1 - BOX.x).max(0.0), (draft.sheet.y1 - BOX.y).max(0.0));
+    STEPS
+        .iter()
+        .flat_map(|v| STEPS.iter().map(move |h| at(h * room.x, v * room.y)))
+        .map(|near| Area::new(near.x, near.y, near.x + BOX.x, near.y + BOX.y))
+        .filter(|area| {
+            let clear = !sides.iter().any(|(a, b)| area.crossed_by(*a, *b));
+            clear && area.corners().into_iter().all(wood)
+        })
+        .collect()
 }
 
 /// Sizes and distances, measured in the carrier, so that a template can be laid down with a rule.
