@@ -210,6 +210,9 @@ pub fn status(request: &Request, design: &Design) -> &'static str {
 /// The ending of subjects under which two of our own figures are compared.
 const OWN_FIGURE: &str = "as printed";
 
+/// Limits that are told however much there is to spare: estimates that a person weighs for himself.
+const ALWAYS_TOLD: [Rule; 3] = [Rule::LiftFactor, Rule::SlideFactor, Rule::Mass];
+
 /// The checks worth reading: every one that does not hold, worst first; then of each rule with a real
 /// limit (one to keep above or below, not a count of faults) the one with least to spare for its size,
 /// unless there is as much to spare as the limit is large.
@@ -225,7 +228,8 @@ pub fn telling_checks(checks: &[Check]) -> Vec<&Check> {
     let limits = checks.iter().filter(|check| {
         let counted = matches!(check.required, Quantity::Number(limit, "") if limit == 0.0 || limit == 1.0);
         let own = check.subject.ends_with(OWN_FIGURE) || check.relation == Relation::Equal || counted;
-        check.status == Status::Pass && !own && number(check.required) != 0.0 && spare(check) < 1.0
+        let near = spare(check) < 1.0 || ALWAYS_TOLD.contains(&check.rule);
+        check.status == Status::Pass && !own && number(check.required) != 0.0 && near
     });
     for check in limits {
         match shown.iter_mut().skip(broken).find(|kept| kept.rule == check.rule) {
@@ -250,4 +254,55 @@ pub fn number_text(units: Unit, number: f64, unit: &str, digits: usize) -> Strin
     let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     let text = if text == "-0" { "0" } else { text };
     if unit.is_empty() { text.to_owned() } else { format!("{text} {unit}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn number(rule: Rule, subject: &str, actual: f64, relation: Relation, limit: f64, unit: &'static str) -> Check {
+        Check::of(rule, subject, Quantity::Number(actual, unit), relation, Quantity::Number(limit, unit))
+    }
+
+    #[test]
+    fn limits_are_told_where_they_are_nearest_and_our_own_figures_are_not() {
+        use Relation::{AtLeast, AtMost, Equal};
+        let inch = |n: i64| Quantity::Length(Length::inches(n, 16));
+        let checks = [
+            // Nothing to spare, but only our own two figures are compared.
+            number(Rule::LiftFactor, "bond area as printed", 100.0, AtMost, 100.0, "mm2"),
+            // More than the limit to spare: told all the same.
+            number(Rule::LiftFactor, "lift factor", 21.6, AtLeast, 3.0, ""),
+            number(Rule::Mass, "mass as printed", 0.0, AtMost, 0.05, "kg"),
+            number(Rule::Mass, "carrier and blank", 1.5, AtMost, 13.6, "kg"),
+            // 1/16 of 3/4 to spare against 4/16 of 12/16: the first is nearer.
+            Check::of(Rule::RailWidth, "fence side", inch(13), AtLeast, inch(12)),
+            Check::of(Rule::RailWidth, "far side", inch(16), AtLeast, inch(12)),
+            // Three times what is asked for.
+            Check::of(Rule::PocketFloor, "floor", inch(9), AtLeast, inch(3)),
+            number(Rule::ToolOwned, "rip", 1.0, AtLeast, 1.0, ""),
+            Check::of(Rule::Closure, "length", inch(20), Equal, inch(20)),
+            number(Rule::Play, "length", 2.0, AtMost, 1.0, ""),
+        ];
+        let told: Vec<&str> = telling_checks(&checks).iter().map(|check| check.subject.as_str()).collect();
+        assert_eq!(told, ["length", "lift factor", "carrier and blank", "fence side"]);
+    }
+
+    #[test]
+    fn areas_and_masses_are_in_the_users_units() {
+        // 1 sq in = 645.16 mm2; 13.6 kg / 0.45359237 = 29.98 lb.
+        assert_eq!(number_text(Unit::Inch, 1290.32, "mm2", 2), "2 sq in");
+        assert_eq!(number_text(Unit::Inch, 13.6, "kg", 2), "29.98 lb");
+        assert_eq!(number_text(Unit::Millimetre, 13.6, "kg", 2), "13.6 kg");
+        assert_eq!(number_text(Unit::Inch, 30.0, "", 0), "30");
+    }
+
+    #[test]
+    fn figures_a_planer_has_not_are_not_asked_for() {
+        let planer = crate::library::machine("thickness-planer-benchtop").cloned();
+        let planer = planer.unwrap_or_else(|| panic!("the planer is in the tables"));
+        let names = unconfirmed(&planer);
+        assert_eq!(names.first(), Some(&"cutter-to-roller"), "{names:?}");
+        assert!(!names.iter().any(|name| CARVER_ONLY.contains(name)), "{names:?}");
+    }
 }

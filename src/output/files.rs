@@ -486,7 +486,9 @@ mod tests {
         write(&folder, &[file("cutlist.csv", "old"), stamp(r#""cutlist.csv","design.json","notes.txt""#)])
             .expect("written");
         fs::write(folder.join("notes.txt"), "mine").expect("written");
-        write(&folder, &[stamp(r#""design.json""#)]).expect("written");
+        // Another design: a stamp that says something else besides its files.
+        let other = r#"{"format":"sledwright-design","version":2,"files":["design.json"]}"#;
+        write(&folder, &[file(STAMP_FILE, other)]).expect("written");
         assert_eq!(names(&folder), ["design.json", "notes.txt"]);
         assert_eq!(fs::read_to_string(folder.join("notes.txt")).expect("there"), "mine");
     }

@@ -112,9 +112,9 @@ pub fn summary(request: &Request, design: &Design) -> String {
             format!("{} from the lead end, {} from the fence edge", plan(request, from.x), plan(request, from.y)),
         ));
         rows.push((
-            "off the middle".to_owned(),
+            "centre".to_owned(),
             format!(
-                "{} along, {} across, blank centre from carrier centre (plus: to trail, to far)",
+                "{} along, {} across from the carrier's centre (plus: to trail, to far)",
                 plan(request, card.centre.x),
                 plan(request, card.centre.y)
             ),

@@ -74,7 +74,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let said = format!("from above, {}{exaggerated}", scale.text);
     // Beside the row of words where the figures on the left leave room, else above it.
     let left = picture.area().x0;
-    let (beside, below) = (at(left, size.y + BAND + 2.0), at(left, size.y + BAND - 3.2));
+    let (beside, below) = (at(left, size.y + BAND + 2.0), at(left, size.y + BAND - 4.4));
     let title = Text::new(beside, LARGE, "PLAN").bold();
     let rest = Text::new(below, SMALL, &said);
     if title.area().x1 < -2.0 && picture.is_clear(&title.area()) && picture.is_clear(&rest.area().grown(0.4)) {
