@@ -13,7 +13,7 @@ use crate::trace::Reason;
 pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     let mut flow = Flow::in_columns(content(request.shop.paper, Lie::Portrait), 2);
     if !design.trace.reasons.is_empty() {
-        flow.heading("Why each dimension is what it is");
+        flow.heading("Why these sizes");
         let mut told = Vec::new();
         for reason in &design.trace.reasons {
             flow.paragraph(&sentence(request, reason, &mut told), Weight::Regular);
@@ -23,8 +23,8 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     assumptions(&mut flow, design);
     let unconfirmed = unconfirmed(&request.machine);
     if !unconfirmed.is_empty() {
-        flow.heading("Machine figures nobody has measured yet");
-        flow.paragraph(&format!("{}.", unconfirmed.join(", ")), Weight::Regular);
+        flow.heading("Not measured yet");
+        flow.paragraph(&format!("On the machine: {}.", unconfirmed.join(", ")), Weight::Regular);
     }
     flow.finish()
 }
@@ -73,7 +73,8 @@ fn assumptions(flow: &mut Flow, design: &Design) {
     if design.assumptions.is_empty() {
         return;
     }
-    flow.heading("Assumed, because the job does not say");
+    flow.heading("Assumed");
+    flow.paragraph("The job does not say, so:", Weight::Regular);
     let mut sources: Vec<&str> = Vec::new();
     for assumption in &design.assumptions {
         if !sources.contains(&assumption.source.as_str()) {
