@@ -85,7 +85,7 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line(
         "or from the middle",
         format!(
-            "{} along, {} across, centre from centre (plus: to trail, to far)",
+            "{} along, {} across (plus: to trail, to far)",
             signed(request, setup.centre.x),
             signed(request, setup.centre.y)
         ),

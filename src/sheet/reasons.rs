@@ -36,8 +36,7 @@ fn checks(flow: &mut Flow, request: &Request, design: &Design) {
     flow.heading("Checks");
     let held = design.checks.iter().filter(|check| check.status == Status::Pass).count();
     let said = format!(
-        "{held} of {} checks hold. Shown: what does not; then of each limit the place with least to spare, given in \
-         brackets, unless it is more than the limit itself.",
+        "{held} of {} checks hold. Any that do not come first; then each limit where least is to spare, in brackets.",
         design.checks.len()
     );
     flow.paragraph(&said, Weight::Regular);
@@ -73,8 +72,7 @@ fn assumptions(flow: &mut Flow, design: &Design) {
     if design.assumptions.is_empty() {
         return;
     }
-    flow.heading("Assumed");
-    flow.paragraph("The job does not say, so:", Weight::Regular);
+    flow.heading("Assumed, not stated");
     let mut sources: Vec<&str> = Vec::new();
     for assumption in &design.assumptions {
         if !sources.contains(&assumption.source.as_str()) {
