@@ -175,17 +175,20 @@ fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(D
     })
 }
 
+/// The ways a block can be set: each with its number and its size.
+type Ways = Vec<(usize, (f64, f64))>;
+
 /// Packs blocks as they come; else with the narrow ways of setting them first; else the largest first.
 fn pack_somehow(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
     pack(area, blocks).or_else(|| {
         // Blocks and their ways keep their numbers while they are sorted.
-        let mut narrow: Vec<(usize, Vec<(usize, (f64, f64))>)> =
+        let mut narrow: Vec<(usize, Ways)> =
             blocks.iter().map(|sizes| sizes.iter().copied().enumerate().collect()).enumerate().collect();
         for (_, ways) in &mut narrow {
             ways.sort_by(|(_, a), (_, b)| a.0.total_cmp(&b.0));
         }
         let mut largest_first = narrow.clone();
-        let extent = |ways: &[(usize, (f64, f64))]| ways.first().map_or(0.0, |(_, (width, height))| width * height);
+        let extent = |ways: &Ways| ways.first().map_or(0.0, |(_, (width, height))| width * height);
         largest_first.sort_by(|(_, a), (_, b)| extent(b).total_cmp(&extent(a)));
         [narrow, largest_first].into_iter().find_map(|sequence| {
             let sizes: Vec<Sizes> =
