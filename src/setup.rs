@@ -199,7 +199,7 @@ pub fn status(request: &Request, design: &Design) -> &'static str {
     } else if !design.blank.thickness_known || warns(Rule::ThicknessKnown) {
         "CALIPER FIRST"
     } else if !unconfirmed(&request.machine).is_empty() {
-        "MEASURE MACHINE FIRST"
+        "MEASURE MACHINE"
     } else if design.construction == "none" {
         "NO CARRIER NEEDED"
     } else {

@@ -4,7 +4,7 @@ use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
 use crate::design::{Design, PocketKind};
-use crate::drawing::{Area, Picture, Text, Weight, at};
+use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::Request;
@@ -16,6 +16,8 @@ use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 const HUGE: f64 = 7.0;
 /// A plan shorter than this on paper is too small for a bench: rather use another sheet, mm.
 const READABLE: f64 = 100.0;
+/// Nor any other view along the carrier shorter than this, mm.
+const DISCERNIBLE: f64 = 50.0;
 /// Section B-B is drawn no wider than this on paper, mm.
 const ACROSS: f64 = 110.0;
 
@@ -75,21 +77,19 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
     .collect();
     let area = content(request.shop.paper, Lie::Landscape);
     let mut drawings = Drawings { request, design, width: area.width(), done: Vec::new() };
-    // The first grouping whose plan is readable; else the one with the largest plan.
+    // The first grouping whose views are all readable; else the one that comes nearest to it.
     let mut fallback: Option<(f64, Vec<Draft>)> = None;
     for grouping in groupings {
         let blocks = grouping.iter().filter(|blocks| !blocks.is_empty());
-        let sheets: Option<Vec<(Draft, Option<Scale>)>> =
-            blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
+        let sheets: Option<Vec<(Draft, f64)>> = blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
         let Some(sheets) = sheets else { continue };
-        let plan_length = sheets.iter().find_map(|(_, scale)| *scale).map_or(0.0, |scale| scale.ratio)
-            * design.carrier.length.to_mm();
+        let readable = sheets.iter().map(|(_, readable)| *readable).fold(1.0, f64::min);
         let drafts = sheets.into_iter().map(|(draft, _)| draft).collect();
-        if plan_length >= READABLE {
+        if readable >= 1.0 {
             return titled(drafts);
         }
-        if fallback.as_ref().is_none_or(|(best, _)| plan_length > best + 1e-9) {
-            fallback = Some((plan_length, drafts));
+        if fallback.as_ref().is_none_or(|(best, _)| readable > best + 1e-9) {
+            fallback = Some((readable, drafts));
         }
     }
     let alone = with(&[Numbers, Plan, Along, Across, Bed]);
@@ -126,14 +126,24 @@ impl Drawings<'_> {
 }
 
 impl Block {
+    /// How long the carrier should be at least on paper in this view, mm.
+    fn wanted_length(self) -> Option<f64> {
+        match self {
+            Block::Plan => Some(READABLE),
+            Block::Along | Block::Bed => Some(DISCERNIBLE),
+            Block::Across | Block::Numbers | Block::Warnings | Block::Depths | Block::Key => None,
+        }
+    }
+
     /// Whether it is drawn at the scale of its sheet, or may be.
     fn is_to_scale(self) -> bool {
         matches!(self, Block::Plan | Block::Along | Block::Across | Block::Bed)
     }
 }
 
-/// One sheet with these blocks at the largest scale at which they fit, and that scale if the plan is among them.
-fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, Option<Scale>)> {
+/// One sheet with these blocks at the largest scale at which they fit, and how readable its views are: 1
+/// or more where they are as long as they should be.
+fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, f64)> {
     let scales = views::scales(drawings.request.shop.ruler.unit);
     let to_scale = blocks.iter().any(|block| block.is_to_scale());
     let scales = if to_scale { scales } else { scales.get(..1).unwrap_or(scales) };
@@ -151,16 +161,45 @@ fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(D
                 areas.map(|area| (area.width(), area.height())).collect()
             })
             .collect();
-        let places = pack(area, &sizes)?;
+        let places = pack_somehow(area, &sizes)?;
         let mut picture = Picture::default();
         for (mut variants, (variant, corner)) in pictures.into_iter().zip(places) {
             let chosen = variants.swap_remove(variant);
             let own = chosen.area();
             picture.add(chosen, at(corner.x - own.x0, corner.y - own.y1));
         }
-        let plan = blocks.contains(&Block::Plan).then_some(*scale);
+        let wanted = blocks.iter().filter_map(|block| block.wanted_length()).fold(0.0, f64::max);
+        let readable = if wanted > 0.0 { length / wanted } else { 1.0 };
         let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
-        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, plan))
+        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, readable))
+    })
+}
+
+/// The ways a block can be set: each with its number and its size.
+type Ways = Vec<(usize, (f64, f64))>;
+
+/// Packs blocks as they come; else with the narrow ways of setting them first; else the largest first.
+fn pack_somehow(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
+    pack(area, blocks).or_else(|| {
+        // Blocks and their ways keep their numbers while they are sorted.
+        let mut narrow: Vec<(usize, Ways)> =
+            blocks.iter().map(|sizes| sizes.iter().copied().enumerate().collect()).enumerate().collect();
+        for (_, ways) in &mut narrow {
+            ways.sort_by(|(_, a), (_, b)| a.0.total_cmp(&b.0));
+        }
+        let mut largest_first = narrow.clone();
+        let extent = |ways: &Ways| ways.first().map_or(0.0, |(_, (width, height))| width * height);
+        largest_first.sort_by(|(_, a), (_, b)| extent(b).total_cmp(&extent(a)));
+        [narrow, largest_first].into_iter().find_map(|sequence| {
+            let sizes: Vec<Sizes> =
+                sequence.iter().map(|(_, ways)| ways.iter().map(|(_, size)| *size).collect()).collect();
+            let mut placed: Vec<(usize, (usize, At))> = Vec::new();
+            for ((block, ways), (place, corner)) in sequence.iter().zip(pack(area, &sizes)?) {
+                placed.push((*block, (ways.get(place)?.0, corner)));
+            }
+            placed.sort_by_key(|(block, _)| *block);
+            Some(placed.into_iter().map(|(_, place)| place).collect())
+        })
     })
 }
 

@@ -37,7 +37,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         let set = "Set the head clear of the wood, then come down to the setting above. Feed by the LEAD end, let the \
                    rollers take it.";
         flow.tick(2, set, no_second);
-        let again = "Another pass: measure again and run the job again; blank and carrier are thinner now.";
+        let again = "Another pass: measure again and run the job again first.";
         flow.tick(3, again, None);
     } else {
         let above = match request.shop.ruler.unit {
@@ -85,7 +85,7 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line(
         "or from the middle",
         format!(
-            "{} along, {} across, blank centre from carrier centre (plus: to trail, to far)",
+            "{} along, {} across (plus: to trail, to far)",
             signed(request, setup.centre.x),
             signed(request, setup.centre.y)
         ),
@@ -93,9 +93,7 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line(
         "Carve area",
         format!(
-            "{} x {}: {} to {} along, {} to {} across",
-            n(setup.carve.length()),
-            n(setup.carve.width()),
+            "{} to {} along, {} to {} across",
             n(setup.carve.x0),
             n(setup.carve.x1),
             n(setup.carve.y0),
@@ -119,7 +117,9 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         "Far guide",
         format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
     );
-    line("Stands", stands(setup));
+    if setup.stands {
+        line("Stands", "both sides, at bed height".to_owned());
+    }
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
@@ -134,7 +134,7 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     let done = face_word(machine);
     let mut rows: Rows = Vec::new();
     let mut line = |name: &'static str, value: String| rows.push((name, value));
-    line("Carrier", format!("{}, {}; measure it by tape", design.title, size_or_plan(request, design)));
+    line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
     line(
         "Feed",
         format!("LEAD end first, face to be {done} up, FENCE edge on the same side every pass; {}", lies(design)),
@@ -160,11 +160,13 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         } else {
             "in it".to_owned()
         };
-        line("Metal", format!("none {height}, anywhere in the carrier"));
+        line("Metal", format!("none {height}, anywhere"));
     }
     line("Snipe", snipe(request, design));
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, lies_in_round(design))));
-    line("Stands", stands(setup));
+    if setup.stands {
+        line("Stands", "both sides, at bed height".to_owned());
+    }
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
@@ -195,19 +197,15 @@ fn snipe(request: &Request, design: &Design) -> String {
 fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
     let n = |length: Length| request.shop.depth_ruler.number(length);
     let (along, across) = (setup.landing.along, setup.landing.across);
-    let loose = || format!("± {} along, ± {} across", n(along.not_pushed_home()), n(across.not_pushed_home()));
-    let home = format!("± {} along, ± {} across", n(along.pushed_home()), n(across.pushed_home()));
+    let (loose_along, loose_across) = (n(along.not_pushed_home()), n(across.not_pushed_home()));
+    let home = format!("at worst ± {} along, ± {} across", n(along.pushed_home()), n(across.pushed_home()));
     if lies_in_round(design) {
-        format!("{} of its place at worst", loose())
+        format!("at worst ± {loose_along} along, ± {loose_across} across")
     } else if along.play <= Length::ZERO && across.play <= Length::ZERO {
-        format!("{home} of its place at worst")
+        home
     } else {
-        format!("{home} of its place at worst, blank pushed home; {} if it is not", loose())
+        format!("{home} with the blank pushed home, else ± {loose_along} and ± {loose_across}")
     }
-}
-
-fn stands(setup: &SetupCard) -> String {
-    if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned()
 }
 
 fn size_or_plan(request: &Request, design: &Design) -> String {
@@ -240,14 +238,14 @@ fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static st
     let layer = takes_layer(&request.machine);
     let mut cautions = vec!["Hands clear of rollers and cutter while power is on."];
     if layer {
-        cautions.push("Stand beside the feed, never behind it: a piece that tips or bursts is thrown straight back.");
+        cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
     } else if design.keep_out.is_some() {
         cautions.push("No metal in the hatched area of the plan.");
     }
     cautions.push("Look for the LEAD and FENCE marks each time you feed.");
     cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");
     if layer {
-        cautions.push("Dust is drawn off, or a mask worn.");
+        cautions.push("Draw off the dust.");
     }
     if stands {
         cautions.push("Carry a long carrier flat, two people where it is heavy.");

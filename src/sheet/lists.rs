@@ -68,7 +68,7 @@ fn cut(flow: &mut Flow, request: &Request, design: &Design) {
         flow.paragraph(&saw_cautions(design).join(" "), Weight::Bold);
         flow.gap(1.5);
         for (place, step) in design.cut_list.steps.iter().enumerate() {
-            let care = step.careful.then_some("more than ordinary care: use the push block, sled, clamp or cradle.");
+            let care = step.careful.then_some("more than ordinary care: push block, sled, clamp or cradle.");
             flow.tick(place + 1, &step.note, care);
         }
     }

@@ -13,7 +13,7 @@ use crate::trace::Reason;
 pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     let mut flow = Flow::in_columns(content(request.shop.paper, Lie::Portrait), 2);
     if !design.trace.reasons.is_empty() {
-        flow.heading("Why each dimension is what it is");
+        flow.heading("Why these sizes");
         let mut told = Vec::new();
         for reason in &design.trace.reasons {
             flow.paragraph(&sentence(request, reason, &mut told), Weight::Regular);
@@ -23,8 +23,8 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
     assumptions(&mut flow, design);
     let unconfirmed = unconfirmed(&request.machine);
     if !unconfirmed.is_empty() {
-        flow.heading("Machine figures nobody has measured yet");
-        flow.paragraph(&format!("{}.", unconfirmed.join(", ")), Weight::Regular);
+        flow.heading("Not measured yet");
+        flow.paragraph(&format!("On the machine: {}.", unconfirmed.join(", ")), Weight::Regular);
     }
     flow.finish()
 }
@@ -36,8 +36,7 @@ fn checks(flow: &mut Flow, request: &Request, design: &Design) {
     flow.heading("Checks");
     let held = design.checks.iter().filter(|check| check.status == Status::Pass).count();
     let said = format!(
-        "{held} of {} checks hold. Shown: what does not; then of each limit the place with least to spare, given in \
-         brackets, unless it is more than the limit itself.",
+        "{held} of {} checks hold. Any that do not come first; then each limit where least is to spare, in brackets.",
         design.checks.len()
     );
     flow.paragraph(&said, Weight::Regular);
@@ -73,7 +72,7 @@ fn assumptions(flow: &mut Flow, design: &Design) {
     if design.assumptions.is_empty() {
         return;
     }
-    flow.heading("Assumed, because the job does not say");
+    flow.heading("Assumed, not stated");
     let mut sources: Vec<&str> = Vec::new();
     for assumption in &design.assumptions {
         if !sources.contains(&assumption.source.as_str()) {
