@@ -158,15 +158,6 @@ pub fn lies(design: &Design) -> &'static str {
     }
 }
 
-/// Whether the machine takes a layer off the whole face, carrier and blank alike: it has no bit, no
-/// artwork, no sensor and no far guide that reads.
-pub fn takes_layer(machine: &Machine) -> bool {
-    match machine.kind {
-        MachineKind::Carver => false,
-        MachineKind::Planer | MachineKind::DrumSander => true,
-    }
-}
-
 /// What the machine does to the face, in words.
 pub fn face_word(machine: &Machine) -> &'static str {
     match machine.kind {
@@ -185,7 +176,7 @@ const CRITICAL: [&str; 5] = ["cutter-to-roller", "strip", "window-near", "window
 /// The machine's figures that nobody has measured, as far as they matter to a machine of its kind, those
 /// that spoil blanks soonest first.
 pub fn unconfirmed(machine: &Machine) -> Vec<&str> {
-    let matters = |name: &&str| !(takes_layer(machine) && CARVER_ONLY.contains(name));
+    let matters = |name: &&str| !(machine.takes_whole_face() && CARVER_ONLY.contains(name));
     let mut names: Vec<&str> = machine.unconfirmed.iter().map(String::as_str).filter(matters).collect();
     names.sort_by_key(|name| CRITICAL.iter().position(|critical| critical == name).unwrap_or(CRITICAL.len()));
     names

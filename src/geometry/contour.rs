@@ -104,19 +104,6 @@ impl Arc {
 }
 
 impl Edge {
-    /// The arc from `a` to `b` that passes through a third spot; a straight line where the three lie on one.
-    pub fn through(a: Spot, third: Spot, b: Spot) -> Edge {
-        let (p, q) = (a.minus(third), b.minus(third));
-        let (cross, dot) = (p.cross(q), p.dot(q));
-        if cross.abs() <= 1e-12 * p.length() * q.length() {
-            return Edge { a, b, bulge: 0.0 };
-        }
-        // The angle at the third spot is half a turn less half the arc (Euclid III.20).
-        let angle = libm::atan2(cross.abs(), dot);
-        let bulge = libm::tan((std::f64::consts::PI - angle) / 2.0);
-        Edge { a, b, bulge: if cross < 0.0 { bulge } else { -bulge } }
-    }
-
     /// The circle of an arc; `None` for a straight line.
     pub fn arc(&self) -> Option<Arc> {
         let chord = self.b.minus(self.a);
@@ -554,21 +541,6 @@ mod tests {
         assert_abs_diff_eq!(total, 5000.0 - 625.0 * std::f64::consts::PI, epsilon = 0.02);
         assert!(cut(&rect(10, 10, 5, 5), &[&rect(0, 0, 100, 50)]).is_empty());
         assert!(cut(&rect(0, 0, 10, 5), &[&rect(0, 0, 10, 5)]).is_empty());
-    }
-
-    #[test]
-    fn an_arc_through_three_spots() {
-        // The unit circle: from (1, 0) through (0, 1) to (-1, 0) is half a turn counter-clockwise; from
-        // (1, 0) through (0, -1) to (0, 1) is three quarters of a turn clockwise: tan(67.5 degrees) = 1 + sqrt 2.
-        let half = Edge::through(Spot::new(1.0, 0.0), Spot::new(0.0, 1.0), Spot::new(-1.0, 0.0));
-        assert_abs_diff_eq!(half.bulge, 1.0, epsilon = 1e-12);
-        let most = Edge::through(Spot::new(1.0, 0.0), Spot::new(0.0, -1.0), Spot::new(0.0, 1.0));
-        assert_abs_diff_eq!(most.bulge, -(1.0 + 2.0_f64.sqrt()), epsilon = 1e-12);
-        let arc = most.arc().expect("an arc");
-        assert!(arc.centre.is(Spot::default()));
-        assert_abs_diff_eq!(arc.sweep, -1.5 * std::f64::consts::PI, epsilon = 1e-12);
-        let line = Edge::through(Spot::new(0.0, 0.0), Spot::new(1.0, 1.0), Spot::new(2.0, 2.0));
-        assert_eq!(line.bulge, 0.0);
     }
 
     #[test]

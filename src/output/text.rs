@@ -15,7 +15,7 @@ use crate::length::{Length, Unit};
 use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
-use crate::setup::{self, SetupCard, hold_test, lies_in_round, number_text, status, takes_layer};
+use crate::setup::{self, SetupCard, hold_test, lies_in_round, number_text, status};
 use crate::solve::{Outcome, nearest_miss, why_lower};
 use crate::trace::{Conflict, Cure};
 
@@ -120,7 +120,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
             ),
         ));
     }
-    let layer = takes_layer(&request.machine);
+    let layer = request.machine.takes_whole_face();
     rows.push((
         if layer { "one pass" } else { "deepest cut" }.to_owned(),
         match card.deepest {
@@ -253,7 +253,7 @@ fn clashes(conflict: &Conflict) -> String {
 /// of them would do without a carrier.
 fn without_carrier(request: &Request, outcome: &Outcome) -> String {
     let (machine, carve) = (&request.machine, &request.carve);
-    if takes_layer(machine) {
+    if machine.takes_whole_face() {
         return String::new();
     }
     let mut said = Vec::new();

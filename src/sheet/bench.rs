@@ -9,7 +9,7 @@ use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::Request;
 use crate::rules::Rounding;
-use crate::setup::{face_word, lies_in_round, pocket_of, takes_layer, unconfirmed};
+use crate::setup::{face_word, lies_in_round, pocket_of, unconfirmed};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
@@ -394,7 +394,7 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
         flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
     }
-    if takes_layer(&request.machine) {
+    if request.machine.takes_whole_face() {
         let done = face_word(&request.machine);
         flow.paragraph(&format!("The whole top is {done}, blank and carrier alike."), Weight::Regular);
     } else {
@@ -469,7 +469,7 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
     }
     let deepest = depth_text(request, design.depth_below_top);
     let below = format!("{deepest} below the top plane");
-    let text = if takes_layer(&request.machine) {
+    let text = if request.machine.takes_whole_face() {
         format!("Dashed in the sections: what is {}, {below}.", face_word(&request.machine))
     } else {
         format!("Dashed in the sections: deepest cut, {below}.")

@@ -7,7 +7,7 @@ use crate::design::Design;
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
-use crate::setup::{SetupCard, face_word, hold_test, lies, lies_in_round, takes_layer};
+use crate::setup::{SetupCard, face_word, hold_test, lies, lies_in_round};
 use crate::views::depth_text;
 
 /// The machine card.
@@ -21,7 +21,7 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         flow.boxed("DO NOT SET DEPTH YET: the blank's thickness is not measured.");
     }
     let mut table = Table::new(&["Set or check", &request.machine.name]);
-    let layer = takes_layer(&request.machine);
+    let layer = request.machine.takes_whole_face();
     let rows = if layer { layer_rows(request, design, &setup) } else { carver_rows(request, design, &setup) };
     table.rows.extend(rows.into_iter().map(|(name, value)| vec![name.to_owned(), value]));
     flow.table(&table);
@@ -235,7 +235,7 @@ fn hold_name(hold: Hold) -> &'static str {
 
 /// Cautions at the machine, worst first. Common practice, no source.
 fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static str> {
-    let layer = takes_layer(&request.machine);
+    let layer = request.machine.takes_whole_face();
     let mut cautions = vec!["Hands clear of rollers and cutter while power is on."];
     if layer {
         cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");

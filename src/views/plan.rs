@@ -8,7 +8,7 @@ use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, se
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::Request;
-use crate::setup::{face_word, lies_in_round, takes_layer};
+use crate::setup::{face_word, lies_in_round};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 26.0;
@@ -29,7 +29,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     if design.construction != "none" {
         map.draw(&mut picture, Line::Blank, &design.blank.outline);
     }
-    if !takes_layer(&request.machine) {
+    if !request.machine.takes_whole_face() {
         map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     }
     draw_centres(&mut picture, design, &map);
@@ -219,7 +219,7 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
     }
-    if takes_layer(&request.machine) {
+    if request.machine.takes_whole_face() {
         let whole = format!("whole top {}", face_word(&request.machine));
         marks::word(picture, blank, &whole, Weight::Regular);
     } else {

@@ -7,7 +7,6 @@ use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::length::Length;
 use crate::request::Request;
-use crate::setup::takes_layer;
 
 /// A section is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 16.0;
@@ -65,7 +64,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     draw_blank(&mut picture, design, &cut, &map);
     let floor = map.y(design.carrier.thickness - design.depth_below_top);
     let carve = cut.chords(&Outline::Rect(design.carve));
-    if takes_layer(&request.machine) {
+    if request.machine.takes_whole_face() {
         picture.line(Line::Carve, &[at(0.0, floor), at(right, floor)]);
     } else {
         for (x0, x1) in carve.into_iter().map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {

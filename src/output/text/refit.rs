@@ -7,7 +7,7 @@ use crate::design::{Check, Design, Status};
 use crate::length::Length;
 use crate::request::Request;
 use crate::setup::refit::{Action, Finding, Refit};
-use crate::setup::{Landing, LandingAxis, fine_ruler, hold_test, lies, lies_in_round, takes_layer};
+use crate::setup::{Landing, LandingAxis, fine_ruler, hold_test, lies, lies_in_round};
 
 /// What `refit` prints.
 pub fn refit(request: &Request, refit: &Refit) -> String {
@@ -101,7 +101,7 @@ fn card(request: &Request, refit: &Refit) -> Vec<(String, String)> {
     let (card, design) = (&refit.card, &refit.design);
     let mut rows: Vec<(String, String)> = Vec::new();
     let mut line = |name: &str, value: String| rows.push((name.to_owned(), value));
-    let layer = takes_layer(&request.machine);
+    let layer = request.machine.takes_whole_face();
     if layer {
         line("feed", format!("LEAD end first, TOP up, FENCE edge on the same side every pass; {}", lies(design)));
     } else {
