@@ -106,6 +106,10 @@ pub enum Rule {
     NeedsCarrier,
     HoldSuits,
     BaseWanted,
+    Web,
+    WebAfterRelief,
+    EqualPitch,
+    GangCount,
 }
 
 impl Rule {
@@ -126,7 +130,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 60] = [
+pub const RULES: [RuleInfo; 64] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -665,6 +669,42 @@ pub const RULES: [RuleInfo; 60] = [
         rounding: Rounding::Up,
         statement: "base under an upper layer >= 3/8 in",
         why: "a thinner base bends when the carrier is lifted, and glue on one face pulls it hollow",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::Web,
+        id: "web",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "wood between two pockets >= 1/2 in; where parts are cut free all round also >= cutter + 1/4 in and >= cutter + overrun + 3/16 in",
+        why: "a thin web breaks loose, and the cutter runs into the next blank",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::WebAfterRelief,
+        id: "web-after-relief",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "wood between two pockets less the corner reliefs that bite into it >= 1/4 in",
+        why: "the web cracks between the reliefs of two neighbours",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::EqualPitch,
+        id: "equal-pitch",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "pockets of a row, and rows, stand at one pitch",
+        why: "one artwork is stepped from blank to blank",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::GangCount,
+        id: "gang-count",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "a gang carries two or more blanks alike, all of them in a whole number of loads",
+        why: "one blank needs one pocket",
         source: "common practice, no source",
     },
 ];

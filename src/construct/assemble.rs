@@ -4,7 +4,7 @@ use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
 use crate::design::{
-    CutList, Design, Extent, Joint, KeepOut, Operation, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
+    CutList, Design, Extent, Gang, Joint, KeepOut, Operation, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
 };
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
@@ -102,7 +102,7 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         .iter()
         .flat_map(|part| &part.places)
         .flat_map(|place| &place.voids)
-        .filter(|void| void.kind == VoidKind::PushOut)
+        .filter(|void| void.kind == VoidKind::PushOut && void.outline.bounds().meets(&draft.blank.outline.bounds()))
         .map(|void| void.outline.area_mm2())
         .sum();
     let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };
@@ -228,8 +228,8 @@ fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
     Ok(())
 }
 
-/// Mass of parts and blank, kg.
-fn mass_kg(setting: &Setting<'_>, parts: &[Part]) -> f64 {
+/// Mass of parts and blanks, kg.
+fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
     const MM3_PER_M3: f64 = 1e9;
     let solid = |outline: &Outline, z0: Length, z1: Length| outline.area_mm2() * (z1 - z0).to_mm();
     let carrier: f64 = parts
@@ -254,7 +254,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part]) -> f64 {
         })
         .sum();
     let blank = setting.request.blank.area_mm2() * setting.thickness.to_mm();
-    carrier + blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
+    carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
 /// Gives letters to the parts: equal ones become one row.
@@ -281,7 +281,17 @@ fn letter(parts: Vec<Part>) -> Vec<Part> {
 }
 
 /// Finishes a design, or refuses it because of hold, stock or mass.
-pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft: Draft) -> Result<Design, Conflict> {
+pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, draft: Draft) -> Result<Design, Conflict> {
+    finish_gang(setting, construction, draft, None)
+}
+
+/// Finishes a design whose pockets, if there is a `gang`, all hold a blank as the first does.
+pub fn finish_gang(
+    setting: &Setting<'_>,
+    construction: &dyn Construction,
+    mut draft: Draft,
+    gang: Option<Gang>,
+) -> Result<Design, Conflict> {
     let request = setting.request;
     flush(setting, &mut draft)?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
@@ -289,7 +299,20 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     let origin = draft.blank.outline.bounds();
     let carve = carve_rect(setting, origin.x0, origin.y0);
     let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
-    let swept = carve.grown(reach);
+    let mut swept = carve.grown(reach);
+    let blanks = if gang.is_some() { draft.pockets.len() } else { 1 };
+    if let (Some(_), Some(first)) = (&gang, draft.pockets.first().map(|pocket| pocket.outline.bounds())) {
+        for pocket in &draft.pockets {
+            let bounds = pocket.outline.bounds();
+            let there = carve.grown(reach).moved(bounds.x0 - first.x0, bounds.y0 - first.y0);
+            swept = Rect::new(
+                swept.x0.min(there.x0),
+                swept.y0.min(there.y0),
+                swept.x1.max(there.x1),
+                swept.y1.max(there.y1),
+            );
+        }
+    }
     let joints = std::mem::take(&mut draft.joints);
     let mut parts = letter(std::mem::take(&mut draft.parts));
     if draft.lopsided && !parts.is_empty() {
@@ -315,7 +338,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     };
     stock_fits(setting, &list)?;
     can_be_sawn(setting, &list)?;
-    let mass_kg = mass_kg(setting, &parts);
+    let mass_kg = mass_kg(setting, &parts, blanks);
     if mass_kg > request.shop.estimates.one_person_kg {
         draft.waived.push(Rule::Mass);
     }
@@ -353,6 +376,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,
+        gang,
         parts,
         joints,
         keep_out,
@@ -462,7 +486,9 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     if sizes.into_iter().flatten().any(|measured| measured.notes.contains(&Note::Approximate)) {
         warnings.push("A size was given as approximate: fit the pocket to the real blank.".to_owned());
     }
-    if blank.count > 1 {
+    if let Some(gang) = &design.gang {
+        warnings.push(gang_words(gang));
+    } else if blank.count > 1 {
         warnings.push(format!(
             "{} blanks alike: one carrier, loaded {} times; check each blank against the pocket.",
             blank.count, blank.count
@@ -472,6 +498,23 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
+}
+
+/// How the blanks are shared out, and what they must have in common.
+fn gang_words(gang: &Gang) -> String {
+    let alike = "The blanks of a load must be of one thickness: check each against the first.";
+    match gang.loads() {
+        0 | 1 => alike.to_owned(),
+        loads if gang.last_load() == gang.pockets => {
+            format!("{} blanks in {loads} loads of {}. {alike}", gang.blanks, gang.pockets)
+        }
+        loads => format!(
+            "{} blanks in {loads} loads: {} in each, {} in the last. {alike}",
+            gang.blanks,
+            gang.pockets,
+            gang.last_load()
+        ),
+    }
 }
 
 /// A remark as a sentence.

@@ -7,6 +7,7 @@ mod disc_nest;
 mod end_extensions;
 mod flush_frame;
 mod framed;
+mod gang;
 mod layout;
 mod none;
 mod rails_on_base;
@@ -48,6 +49,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
+    &gang::Gang,
 ];
 
 /// The construction with this id.

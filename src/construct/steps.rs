@@ -2,7 +2,7 @@
 
 use super::Setting;
 use super::assemble::needs_stands;
-use crate::design::{BuildStep, Design, PocketKind, Role, VoidKind};
+use crate::design::{BuildStep, Design, Gang, PocketKind, Role, VoidKind};
 use crate::length::Length;
 use crate::request::Hold;
 use crate::saw::Assembly;
@@ -71,21 +71,28 @@ fn id(design: &Design, role: Role) -> String {
 fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(pocket) = design.pockets.first() else { return };
     let bounds = pocket.outline.bounds();
+    let (it, tried) = match &design.gang {
+        None => ("the pocket", "it"),
+        Some(_) => ("every pocket", "each"),
+    };
     steps.say(format!(
-        "Mark the fence edge and the lead end on the board. Lay out the pocket from these two: {} from the lead end, {} from the fence edge.",
+        "Mark the fence edge and the lead end on the board. Lay out {} from these two: {} from the lead end, {} from the fence edge{}",
+        if design.gang.is_some() { "pocket 1" } else { it },
         setting.say(bounds.x0),
-        setting.say(bounds.y0)
+        setting.say(bounds.y0),
+        if design.gang.is_some() { "; the others by the pocket table, each from the same two edges, never from its neighbour. Number them." } else { "." },
     ));
     steps.careful(
         format!(
-            "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to 1/64 in (0.4 mm) proud, never sunk.",
+            "Sink {it} to {} in light passes, floor flat. Try {tried} with the blank and a straightedge: the blank may stand up to 1/64 in (0.4 mm) proud, never sunk.",
             setting.say_depth(pocket.z1 - pocket.z0)
         ),
         "Clamp the board. Cutter out of the wood before the router is lifted. Dust mask: fibreboard dust is harmful.",
     );
     if let Some(relief) = pocket.relief {
         let how = if relief.bored { "bored on the corner" } else { "run in diagonally" };
-        steps.say(format!("Relieve the four inside corners, {} cutter {how}.", setting.say_depth(relief.diameter)));
+        let of = if design.gang.is_some() { " of every pocket" } else { "" };
+        steps.say(format!("Relieve the four inside corners{of}, {} cutter {how}.", setting.say_depth(relief.diameter)));
     }
     let hole = design
         .parts
@@ -95,8 +102,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         .find(|void| void.kind == VoidKind::PushOut);
     if let Some(hole) = hole {
         steps.say(format!(
-            "Bore the {} push-out hole through the floor, scrap underneath.",
-            setting.say(hole.outline.bounds().length())
+            "Bore the {} push-out hole through the floor{}, scrap underneath.",
+            setting.say(hole.outline.bounds().length()),
+            if design.gang.is_some() { " of each pocket" } else { "" }
         ));
     }
     steps.say("Let the hollowed board rest a day if it is solid wood; check it flat again.");
@@ -124,7 +132,9 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             format!("Glue fence rail {rail} to the base flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area."),
             "No metal where the cutter runs: a brad in its path bursts the cutter.",
         );
-        if !end.is_empty() {
+        if let Some(gang) = &design.gang {
+            ladder(setting, design, gang, steps);
+        } else if !end.is_empty() {
             steps.say(format!("Glue lead end {end} square to it: the datum corner is made."));
             steps.say(
                 "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
@@ -133,6 +143,28 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
     trim(setting, design, steps);
+}
+
+/// Strips and webs, pocket by pocket from the datum corner.
+fn ladder(setting: &Setting<'_>, design: &Design, gang: &Gang, steps: &mut Steps) {
+    let end = id(design, Role::LeadEnd);
+    steps.say(format!("Glue lead end {end} square to it: the datum corner is made."));
+    let named = |name: &str| design.parts.iter().find(|part| part.name == name).map(|part| part.id.clone());
+    if let Some(web) = named("web") {
+        steps.careful(
+            format!(
+                "Row by row from the fence, glue the webs {web} to the base: each stands against the fence side of its row at the distance from the lead end that the pocket table gives, not by its neighbour. Keep a blank with its clearance beside it to try."
+            ),
+            "Glue under the webs only: a lump in a pocket cocks the blank.",
+        );
+    }
+    if let Some(strip) = named("row strip") {
+        steps.say(format!(
+            "After each row but the last, glue a row strip {strip} from end to end; rows are {} apart.",
+            setting.say(gang.pitch.y)
+        ));
+    }
+    steps.say("Glue the far rail and the trail end last, to the sizes of the plan. Number the pockets.");
 }
 
 fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -200,7 +232,23 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if glued {
         return;
     }
-    let push = "Push the blank home into the datum corner, lead and fence.";
+    let push = match &design.gang {
+        None => "Push the blank home into the datum corner, lead and fence.",
+        Some(_) => "Push every blank home into the datum corner of its own pocket, lead and fence.",
+    };
+    if let Some(gang) = &design.gang {
+        let last = gang.last_load();
+        let rest = match (gang.loads(), last == gang.pockets) {
+            (1, _) => String::new(),
+            (loads, true) => format!(", {loads} times"),
+            (loads, false) => format!(", {} times; {last} in the last load", loads - 1),
+        };
+        let fill = gang.pockets.min(gang.blanks);
+        steps.careful(
+            format!("Load {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than 1/64 in (0.4 mm) above its neighbours."),
+            "One blank that lifts wrecks its neighbours.",
+        );
+    }
     match setting.hold {
         Hold::Snug => steps.say(format!("{push} Pack the trail and far sides with card until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),

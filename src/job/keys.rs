@@ -11,7 +11,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 10] = [
+pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -22,7 +22,11 @@ pub const CONSTRUCTION_NAMES: [&str; 10] = [
     "riser",
     "bridge",
     "taper-in-plan",
+    "gang",
 ];
+
+/// What a carrier for several blanks may be chosen by.
+pub const OBJECTIVE_NAMES: [&str; 4] = ["fewest-loads", "least-wood", "shortest", "no-empty-pockets"];
 
 /// Tools a shop may own.
 pub const TOOL_NAMES: [&str; 11] = [
@@ -75,7 +79,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 65] = [
+static JOB_KEYS: [Key; 66] = [
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -95,6 +99,7 @@ static JOB_KEYS: [Key; 65] = [
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
 
+    key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
     key("carrier", "construction", Kind::Choice(&CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
 
     key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence"),

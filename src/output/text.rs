@@ -350,7 +350,7 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[Vec<Check>]) -> S
             } else if place == 0 {
                 "best".to_owned()
             } else {
-                why_lower(best, design)
+                why_lower(request, best, design)
             };
             vec![
                 (place + 1).to_string(),

@@ -23,6 +23,10 @@ const OVER_WIDTH: Length = Length::inches(1, 8);
 const SPARE_WIDTH: Length = Length::inches(1, 4);
 /// Narrower strips need a pushing block. Common practice, no source.
 const NARROW: Length = Length::inches(3, 4);
+/// Strips that short webs are cut from are pulled no longer than this, and boards no wider than that for
+/// strips. Common practice, no source.
+const LONGEST_STRIP: Length = Length::inches(48, 1);
+const WIDEST_PARENT: Length = Length::inches(6, 1);
 /// What jointing takes off the two sawn edges of a split nest.
 const JOINTING: Length = Length::inches(1, 16);
 
@@ -94,6 +98,9 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     }) {
         writer.short_pieces(&group);
     }
+    for part in parts.iter().filter(|part| part.role == Role::Web) {
+        writer.webs(part);
+    }
     for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
         writer.tapered(part, assembly);
     }
@@ -106,7 +113,7 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
             id,
             material: part.material.clone(),
             size: part.size,
-            count: 1,
+            count: part.places.len().max(1),
             yields: vec![(part.id.clone(), part.places.len())],
         });
     }
@@ -443,6 +450,45 @@ impl Writer<'_> {
         }
     }
 
+    /// Strips between rows, and short webs between pockets: ripped to their width from pieces long enough
+    /// to be held, then cut to length; no piece is pulled longer than a short web needs it.
+    fn webs(&mut self, part: &Part) {
+        let (kerf, places) = (self.kerf(), part.places.len());
+        let long = part.size.length >= SHORTEST_RIP;
+        let each = part.size.length + kerf;
+        let room = (LONGEST_STRIP - HAND_HOLD).ticks() / each.ticks().max(1);
+        let in_strip = if long { 1 } else { usize::try_from(room).unwrap_or(1).clamp(1, places.max(1)) };
+        let strips = places.div_ceil(in_strip);
+        let needed = if long {
+            part.size.length + OVER_LENGTH
+        } else {
+            Length::from_ticks(each.ticks() * in_strip as i64) + HAND_HOLD
+        };
+        // As many strips as a wide board gives side by side.
+        let across = (WIDEST_PARENT.ticks() / (part.size.width + kerf).ticks().max(1)).max(1);
+        let across = usize::try_from(across).unwrap_or(1).min(strips);
+        let count = strips.div_ceil(across);
+        let width = Length::from_ticks((part.size.width + kerf).ticks() * across as i64) + SPARE_WIDTH;
+        let length = self.planed_length(part, needed).max(SHORTEST_RIP).max(width);
+        let id = self.parent(part, length, width, count, vec![(part.id.clone(), places)]);
+        let before = Extent { length, width, thickness: part.size.thickness };
+        self.plane(part, &id, before);
+        let (makes, extra) = if long { (label(part), "") } else { (id.clone(), " to the width of the webs") };
+        self.rip(Cut { piece: &id, before, to: part.size.width, times: strips, makes: &makes, extra });
+        let strip = Extent { length, width: part.size.width, thickness: part.size.thickness };
+        let (held, extra) = if long {
+            (part.size.length, "")
+        } else {
+            let left = length - Length::from_ticks(each.ticks() * in_strip as i64);
+            (left, "; stop block, the part is the piece that falls away")
+        };
+        let piece = if long { &part.id } else { &id };
+        self.crosscut(
+            Cut { piece, before: strip, to: part.size.length, times: places, makes: &label(part), extra },
+            held,
+        );
+    }
+
     /// Parts with one sloping edge: the slope is sawn while the board is long.
     fn tapered(&mut self, part: &Part, assembly: Assembly) {
         let long = part.size.length >= SHORTEST_RIP;
@@ -531,18 +577,28 @@ impl Writer<'_> {
         use crate::design::VoidKind;
         let voids = || part.places.iter().flat_map(|place| &place.voids);
         let relieved = voids().any(|void| void.kind == VoidKind::Relief);
+        let mut told: Vec<(VoidKind, Length)> = Vec::new();
         for void in voids() {
+            let depth = void.z1 - void.z0;
+            if told.contains(&(void.kind, depth)) {
+                continue;
+            }
+            told.push((void.kind, depth));
+            let times = voids().filter(|other| other.kind == void.kind && other.z1 - other.z0 == depth).count();
             let (operation, note) = match void.kind {
                 VoidKind::Pocket if part.role == Role::Board => (
                     Operation::Pocket,
                     format!(
-                        "sink the pocket to {} deep, floor flat{}",
-                        self.request.shop.depth_ruler.number(void.z1 - void.z0),
+                        "sink {} to {} deep, floor flat{}",
+                        if times > 1 { format!("the {times} pockets") } else { "the pocket".to_owned() },
+                        self.request.shop.depth_ruler.number(depth),
                         if relieved { ", corners relieved" } else { "" }
                     ),
                 ),
                 VoidKind::PushOut => {
-                    (Operation::Bore, "bore the push-out hole from the top, scrap wood underneath".to_owned())
+                    let what =
+                        if times > 1 { format!("the {times} push-out holes") } else { "the push-out hole".to_owned() };
+                    (Operation::Bore, format!("bore {what} from the top, scrap wood underneath"))
                 }
                 _ => continue,
             };
@@ -558,9 +614,9 @@ impl Writer<'_> {
                 tool,
                 piece: part.id.clone(),
                 before: part.size,
-                setting: void.z1 - void.z0,
+                setting: depth,
                 makes: label(part),
-                times: 1,
+                times,
                 held: part.size.length,
                 careful: false,
                 note: format!("{tool}: {note}"),

@@ -25,6 +25,13 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     lengths(checks, Rule::NothingAboveTop, "parts", case.highest_part, AtMost, case.top);
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    if case.heights_known() {
+        flush(case, checks);
+    }
+}
+
 /// The bed face between the fence edge and the strip's width: no opening, and one piece.
 fn strip(case: &Case, checks: &mut Vec<Check>) {
     let machine = &case.request.machine;
@@ -155,9 +162,18 @@ fn steps(case: &Case, checks: &mut Vec<Check>) {
     let design = case.design;
     let mut deepest = Length::ZERO;
     let pockets = || design.pockets.iter().map(|pocket| &pocket.outline).chain([&design.blank.outline]);
+    let voids = || case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
+    let mut near: (Option<Length>, Vec<&Outline>) = (None, Vec::new());
     for at in cell_centres(case.solids.outlines().chain(pockets()), case.plan) {
-        let voids = case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
-        if pockets().chain(voids).any(|outline| inside(outline, at)) {
+        // Cells come column by column: only what a column crosses can hold them.
+        if near.0 != Some(at.x) {
+            let crosses = |outline: &&Outline| {
+                let bounds = outline.bounds();
+                bounds.x0 <= at.x && at.x <= bounds.x1
+            };
+            near = (Some(at.x), pockets().chain(voids()).filter(crosses).collect());
+        }
+        if near.1.iter().any(|outline| inside(outline, at)) {
             continue;
         }
         if let Some(&(_, height)) = case.solids.column(at, &[]).last() {

@@ -121,6 +121,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             elasticity: 8500.0,
         },
         construction: None,
+        objective: sledwright::request::Objective::default(),
         assumptions: Vec::new(),
         cautions: vec!["Thickness was read off a tape measure: caliper it before the depth is set.".to_owned()],
     }
@@ -201,6 +202,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         },
         pockets: Vec::new(),
         parts: Vec::new(),
+        gang: None,
         joints: Vec::new(),
         keep_out: None,
         swept: Rect::default(),
