@@ -173,7 +173,7 @@ pub struct GangLayout {
     pub loads: usize,
     /// Carrier length.
     pub length: Length,
-    /// Carrier width.
+    /// Carrier width; where these rows do not fit, the least they would take.
     pub width: Length,
     /// The rule that forbids it, where it does not fit.
     pub refused: Option<Rule>,

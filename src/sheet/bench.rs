@@ -3,7 +3,7 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Pocket, PocketKind};
+use crate::design::{Design, Gang, Pocket, PocketKind};
 use crate::drawing::{Area, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
@@ -317,18 +317,23 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     } else {
-        flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
-        let pocket = held_in(design);
-        let hold =
-            |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
-        let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
-        flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
-        let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
-        flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
+        if let Some(gang) = &design.gang {
+            rows(flow, request, design, gang);
+        } else {
+            flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
+            let pocket = held_in(design);
+            let hold =
+                |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
+            let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
+            flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
+            let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
+            flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
+        }
     }
     flow.paragraph(
         &format!(
-            "Dashed in the plan: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
+            "Dashed in the plan: carve area{}, {} to {} from the lead end, {} to {} from the fence edge.",
+            if design.gang.is_some() { " of pocket 1" } else { "" },
             n(carve.x0),
             n(carve.x1),
             n(carve.y0),
@@ -337,7 +342,14 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         Weight::Regular,
     );
     if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. }) {
-        flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
+        flow.paragraph(
+            if design.gang.is_some() {
+                "Black wedge: datum corner of pocket 1; every blank is pushed home to that corner of its pocket."
+            } else {
+                "Black wedge: datum corner; the blank is pushed home to it."
+            },
+            Weight::Regular,
+        );
     }
     if let Some(keep_out) = &design.keep_out {
         let height = if design.blank.thickness_known && keep_out.above > Length::ZERO {
@@ -351,7 +363,9 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         let how = if relief.bored { "bore each inside corner" } else { "run the cutter out at each inside corner" };
         flow.paragraph(&format!("Corner relief: {how}, Ø {}.", n(relief.diameter)), Weight::Regular);
     }
-    for pocket in &design.pockets {
+    // The pockets of a gang are all of one size.
+    let told = if design.gang.is_some() { 1 } else { design.pockets.len() };
+    for pocket in design.pockets.iter().take(told) {
         if let Outline::Disc { diameter, .. } = &pocket.outline {
             flow.paragraph(&format!("Round pocket: Ø {}, not smaller.", n(*diameter)), Weight::Regular);
         }
@@ -362,6 +376,51 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
     if design.bridge {
         flow.paragraph("ROLLERS TOUCH THE RAILS ONLY.", Weight::Bold);
     }
+}
+
+/// The rows of a gang, and their closing sums.
+fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
+    let n = |length: Length| request.shop.ruler.number(length);
+    let Some(first) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
+    let last = design.pockets.iter().map(|pocket| pocket.outline.bounds());
+    let (x1, y1) = last.fold((first.x1, first.y1), |(x, y), bounds| (x.max(bounds.x1), y.max(bounds.y1)));
+    flow.paragraph(
+        &format!(
+            "{} pockets {} x {}, web {}; numbered from the lead end, the row at the fence first. All corners: pocket table. Chosen for: {}.",
+            gang.pockets,
+            n(first.length()),
+            n(first.width()),
+            n(gang.web),
+            gang.objective.words()
+        ),
+        Weight::Regular,
+    );
+    flow.paragraph("Adds up (lead end, pitches, set-off, pocket, trail end):", Weight::Regular);
+    let sum = |near: Length, pitch: Length, times: usize, all: Length, pocket: Length, whole: Length| {
+        let mut terms = vec![n(near)];
+        let pitches = pitch * times as i64;
+        if times > 0 {
+            terms.push(format!("{times} x {}", n(pitch)));
+        }
+        let rest = all - pitches - pocket;
+        if rest != Length::ZERO {
+            terms.push(n(rest));
+        }
+        terms.extend([n(pocket), n(whole - near - all)]);
+        format!("{} =\u{a0}{}", terms.join(" + "), n(whole))
+    };
+    let along = sum(
+        first.x0,
+        gang.pitch.x,
+        gang.columns.saturating_sub(1),
+        x1 - first.x0,
+        first.length(),
+        design.carrier.length,
+    );
+    flow.paragraph(&format!("along {along}"), Weight::Bold);
+    let across =
+        sum(first.y0, gang.pitch.y, gang.rows.saturating_sub(1), y1 - first.y0, first.width(), design.carrier.width);
+    flow.paragraph(&format!("across {across}"), Weight::Bold);
 }
 
 /// Depths that are set on a machine, each with the way an error may go.

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
 use super::{bench, lists};
-use crate::design::Design;
+use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
@@ -40,6 +40,11 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
         "LEAD end first, FENCE edge to fence, TOP up; blank pushed home to its lead and fence walls".to_owned(),
     );
     line("Artwork by corner", format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)));
+    if let Some(gang) = &design.gang {
+        line("", "that is pocket 1; the others by the pitch, or by the pocket table".to_owned());
+        line("Pitch", crate::views::pitch_words(request, gang));
+        line("Loads", loads(gang));
+    }
     line(
         "or by centre",
         format!(
@@ -101,6 +106,16 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     flow.gap(2.0);
     flow.paragraph(&cautions(design, setup.stands).join(" "), Weight::Regular);
     flow.finish()
+}
+
+/// `40 in one load` or `100 in 3 loads: 36, the last 28`.
+fn loads(gang: &Gang) -> String {
+    match gang.loads() {
+        0 | 1 => format!("{} in one load", gang.blanks),
+        loads => {
+            format!("{} in {loads} loads: {} in each, {} in the last", gang.blanks, gang.pockets, gang.last_load())
+        }
+    }
 }
 
 fn size_or_plan(request: &Request, design: &Design) -> String {

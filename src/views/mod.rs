@@ -11,7 +11,7 @@ mod plan;
 mod section;
 
 pub use bed::{bed_face, has_bed_face};
-pub use plan::plan;
+pub use plan::{pitch_words, plan};
 pub use section::{Section, section};
 
 use crate::drawing::{At, Line, Picture, at};

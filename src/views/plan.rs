@@ -3,7 +3,7 @@
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
 use super::{LARGE, Mapping, SMALL, Scale, inside};
-use crate::design::{Design, Grain, Part, Place, Role, VoidKind};
+use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
@@ -54,6 +54,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
+    numbers(&mut picture, design, &map);
     words(&mut picture, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
@@ -72,7 +73,33 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let rest = at(title.at.x + title.width() + 3.0, title.at.y);
     picture.text(title);
     picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
+    if let Some(gang) = &design.gang {
+        let line = at(picture.area().x0, size.y + BAND + 18.0);
+        picture.text(Text::new(line, LARGE, &pitch_words(request, gang)).bold());
+    }
     picture
+}
+
+/// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`.
+pub fn pitch_words(request: &Request, gang: &Gang) -> String {
+    let number = |length: Length| request.shop.ruler.number(length);
+    let along = (gang.columns > 1).then(|| format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns));
+    let across = (gang.rows > 1).then(|| format!("{} across ({} rows)", number(gang.pitch.y), gang.rows));
+    let shift = (gang.shift > Length::ZERO).then(|| format!("every second row {} on", number(gang.shift)));
+    let said: Vec<String> = [along, across, shift].into_iter().flatten().collect();
+    format!("PITCH {}", said.join(", "))
+}
+
+/// The numbers of the pockets, in all that have room for them.
+fn numbers(picture: &mut Picture, design: &Design, map: &Mapping) {
+    if design.gang.is_none() {
+        return;
+    }
+    for (place, pocket) in design.pockets.iter().enumerate() {
+        let bounds = pocket.outline.bounds();
+        let paper = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(-0.4);
+        marks::word(picture, paper, &(place + 1).to_string(), Weight::Bold);
+    }
 }
 
 /// The keep-out area as far as it lies on the carrier.
@@ -141,9 +168,11 @@ pub(super) fn draw_relief(picture: &mut Picture, place: &Place, relief: &Outline
 
 /// Centre lines through round pockets, the round blank and push-out holes.
 fn draw_centres(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let several = design.gang.is_some();
     for (centre, diameter) in discs(design) {
         let middle = map.point(centre);
-        let (rx, ry) = (map.x(diameter.half()) + 3.0, map.y(diameter.half()) + 3.0);
+        // Of many rounds only the middles are marked, so that their numbers have room.
+        let (rx, ry) = if several { (1.5, 1.5) } else { (map.x(diameter.half()) + 3.0, map.y(diameter.half()) + 3.0) };
         picture.line(Line::Centre, &[at(middle.x - rx, middle.y), at(middle.x + rx, middle.y)]);
         picture.line(Line::Centre, &[at(middle.x, middle.y - ry), at(middle.x, middle.y + ry)]);
     }
@@ -174,6 +203,16 @@ fn corners(outline: &Outline) -> Vec<Point> {
     }
 }
 
+/// The pockets that are dimensioned: all, or of a gang the first, the next in its row, the first of the
+/// second row and the last. The others follow from the pitch, and stand in the pocket table.
+fn dimensioned(design: &Design) -> Vec<&Pocket> {
+    let Some(gang) = &design.gang else { return design.pockets.iter().collect() };
+    let next = if gang.columns > 1 { Some(1) } else { None };
+    let row = if gang.rows > 1 { Some(gang.columns) } else { None };
+    let last = design.pockets.len().checked_sub(1);
+    [Some(0), next, row, last].into_iter().flatten().filter_map(|place| design.pockets.get(place)).collect()
+}
+
 /// Figures under the plan, to its left and (only where the trail end differs) to its right.
 fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
     let carrier = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, design.carrier.width);
@@ -182,8 +221,10 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
     if design.parts.is_empty() {
         points.extend(design.carve.corners());
     }
-    points.extend(design.pockets.iter().flat_map(|pocket| corners(&pocket.outline)));
-    points.extend(design.parts.iter().flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
+    let parts =
+        design.parts.iter().filter(|part| !matches!(part.role, Role::Web | Role::Packing) || design.gang.is_none());
+    points.extend(parts.flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
     let number = |length: Length| request.shop.ruler.number(length);
     let middle = design.carrier.length.half();
     let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
@@ -216,7 +257,9 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
 fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, String)> {
     let mut homeless = Vec::new();
     for part in &design.parts {
-        for place in &part.places {
+        // One letter does for many webs alike.
+        let shown = if part.role == Role::Web { 1 } else { part.places.len() };
+        for place in part.places.iter().take(shown) {
             let bounds = place.outline.bounds();
             let region = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1));
             let side = 2.0 * LETTER_RADIUS + 1.0;
@@ -224,7 +267,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }

@@ -2,7 +2,7 @@
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, marks};
-use crate::design::{Design, Place};
+use crate::design::{Design, Place, Role};
 use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::length::Length;
@@ -56,7 +56,9 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
                     _ => Some(cell),
                 }
             });
-            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered) {
+            // Of many webs alike one letter does.
+            let again = part.role == Role::Web && dots.iter().any(|(_, id)| *id == part.id);
+            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered || again) {
                 dots.push((at((x0 + x1) / 2.0 * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
             }
         }
@@ -101,13 +103,17 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
 fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
-    for chord in cut.chords(&blank.outline) {
+    let blanks = design.blank_outlines();
+    for (place, chord) in blanks.iter().flat_map(|outline| cut.chords(outline)).enumerate() {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
         picture.hatch(Hatch::BLANK, area.corners());
         picture.frame(Line::Blank, area);
         if blank.highest > blank.z1 {
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
+        }
+        if place > 0 {
+            continue;
         }
         let top = map.y(design.carrier.thickness);
         let floor = map.y(design.carrier.thickness - design.depth_below_top);

@@ -191,7 +191,8 @@ pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: 
                 let one = || Conflict::plain(Rule::GangCount, "there is only one blank");
                 return Err(too_long.or(too_wide).unwrap_or_else(one));
             }
-            table.extend(too_wide.map(|conflict| refused(rows.len() + 1, &conflict)));
+            let field = pitch.y * rows.len() as i64 + cell.width.value;
+            table.extend(too_wide.map(|conflict| refused(setting, rows.len() + 1, field, &conflict)));
         }
         let lines = Lines { kind, columns, rows };
         grids.extend(grids_of(&lines, pitch, shift, objective, blanks));
@@ -248,20 +249,22 @@ fn grids_of(lines: &Lines, pitch: Point, shift: Length, objective: Objective, bl
     found
 }
 
-/// A number of rows that does not fit, with the limit it breaks.
-fn refused(rows: usize, conflict: &Conflict) -> GangLayout {
-    let rules = || conflict.clashes.iter().map(|clash| clash.rule);
-    let limit = rules().find(|rule| matches!(rule, Rule::WidthMax | Rule::CutterWindow));
-    let none = Length::ZERO;
+/// A number of rows that does not fit, with the least width they would take and the limit they break:
+/// that on the width where it is broken, else whatever the conflict names.
+fn refused(setting: &Setting<'_>, rows: usize, field: Length, conflict: &Conflict) -> GangLayout {
+    let machine = &setting.request.machine;
+    let width = field + layout::WALL * 2;
+    let widest = machine.width.max - machine.width_guard.max(setting.two_edges());
+    let named = conflict.clashes.first().map(|clash| clash.rule);
     GangLayout {
         rows,
         columns: 0,
         pockets: 0,
         staggered: false,
         loads: 0,
-        length: none,
-        width: none,
-        refused: limit.or_else(|| rules().next()),
+        length: Length::ZERO,
+        width,
+        refused: if width > widest { Some(Rule::WidthMax) } else { named },
     }
 }
 

@@ -212,7 +212,7 @@ impl Gang {
                     kind: VoidKind::Relief,
                 }));
             }
-            voids.extend(push_out_hole(setting, &square, heights.floor));
+            voids.extend(push_out_hole(setting, &square, heights.floor).filter(|hole| still_holds(setting, hole)));
             pockets.push(Pocket { outline, z0: z.0, z1: z.1, kind: PocketKind::Blind, relief });
         }
         if let Some(place) = part.places.first_mut() {
@@ -336,6 +336,15 @@ impl Gang {
         };
         finish_gang(setting, self, draft, Some(gang))
     }
+}
+
+/// Whether the bond still holds the blank three times over with a hole under it: of small blanks every
+/// bit is wanted.
+fn still_holds(setting: &Setting<'_>, hole: &Void) -> bool {
+    const SQUARE_INCH: f64 = 645.16;
+    let estimates = &setting.request.shop.estimates;
+    let left = (setting.request.blank.area_mm2() - hole.outline.area_mm2()) / SQUARE_INCH;
+    left * estimates.bond_lift_psi >= 3.0 * estimates.lift_force_lbf
 }
 
 /// Strips between the rows, from end to end, and short webs between the pockets of each row.
