@@ -236,6 +236,15 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         None => "Push the blank home into the datum corner, lead and fence.",
         Some(_) => "Push every blank home into the datum corner of its own pocket, lead and fence.",
     };
+    match setting.hold {
+        Hold::Snug => steps.say(format!("{push} Pack the trail and far sides with card until it cannot be moved by hand.")),
+        Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
+        Hold::Tape | Hold::Film => steps.careful(
+            format!("Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with 10 lb (45 N) and by lifting.", setting.say_depth(setting.adhesive)),
+            "Tape does not stick to dust, wax or fresh finish.",
+        ),
+        Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs at the trail and far sides, below the top plane."), "Hot glue burns."),
+    }
     if let Some(gang) = &design.gang {
         let last = gang.last_load();
         let rest = match (gang.loads(), last == gang.pockets) {
@@ -248,15 +257,6 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             format!("Load {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than 1/64 in (0.4 mm) above its neighbours."),
             "One blank that lifts wrecks its neighbours.",
         );
-    }
-    match setting.hold {
-        Hold::Snug => steps.say(format!("{push} Pack the trail and far sides with card until it cannot be moved by hand.")),
-        Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
-        Hold::Tape | Hold::Film => steps.careful(
-            format!("Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with 10 lb (45 N) and by lifting.", setting.say_depth(setting.adhesive)),
-            "Tape does not stick to dust, wax or fresh finish.",
-        ),
-        Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs at the trail and far sides, below the top plane."), "Hot glue burns."),
     }
     if design.bridge {
         steps.say("Lay a straightedge over the rails: nothing on the blank may touch it. ROLLERS TOUCH RAILS ONLY.");

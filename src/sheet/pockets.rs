@@ -9,7 +9,7 @@ use crate::length::Length;
 use crate::request::Request;
 
 /// Pockets side by side in a line of the table.
-const ABREAST: usize = 3;
+const ABREAST: usize = 2;
 
 /// The pocket sheets of a gang.
 pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Picture> {
@@ -47,7 +47,8 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
     let (loads, last) = (gang.loads(), gang.last_load());
     flow.paragraph(
         &match loads {
-            0 | 1 => format!("{} blanks in one load; {} pockets stay empty.", gang.blanks, gang.pockets - last),
+            0 | 1 if last == gang.pockets => format!("{} blanks in one load.", gang.blanks),
+            0 | 1 => format!("{} blanks in one load; the last {} pockets stay empty.", gang.blanks, gang.pockets - last),
             _ => format!(
                 "{} blanks in {loads} loads: {} in each, {last} in the last. Make one carrier and load it {loads} times, or {loads} alike.",
                 gang.blanks, gang.pockets
@@ -68,7 +69,7 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
                 format!("{} rows", layout.rows),
                 none(),
                 none(),
-                none(),
+                n(layout.width),
                 none(),
                 none(),
                 format!("NO: {}", rule.id()),

@@ -90,15 +90,36 @@ pub fn pitch_words(request: &Request, gang: &Gang) -> String {
     format!("PITCH {}", said.join(", "))
 }
 
-/// The numbers of the pockets, in all that have room for them.
+/// The numbers of the pockets, in each that has room for its own; where they have none, the first and
+/// the last number of each row in the wood at its ends.
 fn numbers(picture: &mut Picture, design: &Design, map: &Mapping) {
     if design.gang.is_none() {
         return;
     }
-    for (place, pocket) in design.pockets.iter().enumerate() {
+    let paper = |pocket: &Pocket| {
         let bounds = pocket.outline.bounds();
-        let paper = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(-0.4);
-        marks::word(picture, paper, &(place + 1).to_string(), Weight::Bold);
+        Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1))
+    };
+    let mut homeless: Vec<usize> = Vec::new();
+    for (place, pocket) in design.pockets.iter().enumerate() {
+        if !marks::word(picture, paper(pocket).grown(-0.4), &(place + 1).to_string(), Weight::Bold) {
+            homeless.push(place);
+        }
+    }
+    let numbered: Vec<(usize, &Pocket)> = design.pockets.iter().enumerate().collect();
+    for row in numbered.chunk_by(|(_, a), (_, b)| a.outline.bounds().y0 == b.outline.bounds().y0) {
+        let (Some(first), Some(last)) = (row.first(), row.last()) else { continue };
+        if !row.iter().any(|(place, _)| homeless.contains(place)) {
+            continue;
+        }
+        let height = |pocket: &Pocket| (paper(pocket).y0 + paper(pocket).y1 - SMALL) / 2.0;
+        let lead = Text::new(at(paper(first.1).x0 - 1.6, height(first.1)), SMALL, &(first.0 + 1).to_string());
+        let trail = Text::new(at(paper(last.1).x1 + 1.6, height(last.1)), SMALL, &(last.0 + 1).to_string());
+        for text in [lead.bold().align(Align::End), trail.bold()] {
+            if picture.is_clear(&text.area()) {
+                picture.label(text);
+            }
+        }
     }
 }
 
