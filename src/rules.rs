@@ -3,44 +3,9 @@
 //! This file is data. The inequalities are worked out twice elsewhere: once where constructions are
 //! sized and once, separately, where a finished design is verified.
 
-/// How badly a broken rule matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// The design is not issued.
-    Must,
-    /// The design is issued with a warning.
-    Should,
-}
+mod row;
 
-/// Which way a dimension set by the rule is rounded to the ruler.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rounding {
-    /// To the next mark above.
-    Up,
-    /// To the next mark below.
-    Down,
-    /// Not a dimension that is rounded.
-    Exact,
-}
-
-/// One row of the rule table.
-#[derive(Debug, Clone, Copy)]
-pub struct RuleInfo {
-    /// The rule.
-    pub rule: Rule,
-    /// Its name in commands, reports and `design.json`.
-    pub id: &'static str,
-    /// How badly it matters when broken.
-    pub severity: Severity,
-    /// Safe rounding direction.
-    pub rounding: Rounding,
-    /// What it demands.
-    pub statement: &'static str,
-    /// What goes wrong otherwise.
-    pub why: &'static str,
-    /// Where it comes from.
-    pub source: &'static str,
-}
+pub use row::{Rounding, RuleInfo, Severity};
 
 /// Names of the rules, in the order of [`RULES`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -710,15 +675,4 @@ pub const RULES: [RuleInfo; 64] = [
 ];
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn table_is_in_the_order_of_the_names_and_names_are_unique() {
-        for (place, row) in RULES.iter().enumerate() {
-            assert_eq!(row.rule as usize, place, "{}", row.id);
-            assert_eq!(Rule::by_id(row.id), Some(row.rule), "{} stands twice", row.id);
-            assert!(row.id.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", row.id);
-        }
-    }
-}
+mod tests;

@@ -188,8 +188,8 @@ cutter = "1/8"
 "#;
 
 /// Twenty discs of 2 in. Round 2-1/16, web 1/2: 2-9/16 on the slant; the set-off is half of it, 1-9/32,
-/// and rows are sqrt(2-9/16^2 - 1-9/32^2) = 2.2192 apart, up to 2-1/4. Two rows of 10 set off: 8 + 2-1/16
-/// + 9 x 2-9/16 + 1-9/32 = 34-13/32 by 1-1/2 + 2-1/16 + 2-1/4 = 5-13/16, 199.99 sq in; straight 33-1/8 by
+/// and rows are sqrt(2-9/16^2 - 1-9/32^2) = 2.2192 apart, up to 2-1/4. Two rows of 10 set off:
+/// 8 + 2-1/16 + 9 x 2-9/16 + 1-9/32 = 34-13/32 by 1-1/2 + 2-1/16 + 2-1/4 = 5-13/16, 199.99 sq in; straight 33-1/8 by
 /// 6-1/8 = 202.89; three rows of 7, 6 and 7: 25-7/16 by 8-1/16 = 205.09.
 #[test]
 fn staggered_rows_of_discs_take_less_wood() {

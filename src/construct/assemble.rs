@@ -97,14 +97,17 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         );
         return Err(Conflict::plain(Rule::FreedPartHeld, text));
     }
-    let hole: f64 = draft
-        .parts
-        .iter()
-        .flat_map(|part| &part.places)
-        .flat_map(|place| &place.voids)
-        .filter(|void| void.kind == VoidKind::PushOut && void.outline.bounds().meets(&draft.blank.outline.bounds()))
-        .map(|void| void.outline.area_mm2())
-        .sum();
+    // Of several pockets the one with the largest hole in its floor holds least.
+    let holes = || {
+        let places = draft.parts.iter().flat_map(|part| &part.places);
+        places.flat_map(|place| &place.voids).filter(|void| void.kind == VoidKind::PushOut)
+    };
+    let hole_in = |pocket: &Pocket| -> f64 {
+        let room = pocket.outline.bounds();
+        let own = holes().filter(|void| void.outline.bounds().meets(&room));
+        own.map(|void| void.outline.area_mm2()).sum()
+    };
+    let hole = draft.pockets.iter().map(hole_in).fold(0.0, f64::max);
     let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };
     let square_inches = area / SQUARE_INCH;
     let small = request.blank.area_mm2() / SQUARE_INCH < SMALL_PART_SQ_IN;

@@ -253,6 +253,12 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             (loads, false) => format!(", {} times; {last} in the last load", loads - 1),
         };
         let fill = gang.pockets.min(gang.blanks);
+        if last < gang.pockets {
+            steps.say(format!(
+                "Fill the {} pockets that stay empty in the last load with scrap as thick as the blanks, taped like them: the rollers want something under them.",
+                gang.pockets - last
+            ));
+        }
         steps.careful(
             format!("Load {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than 1/64 in (0.4 mm) above its neighbours."),
             "One blank that lifts wrecks its neighbours.",

@@ -99,7 +99,9 @@ pub(super) fn beside(whole: &Design, pocket: &Pocket) -> Vec<Part> {
     let bounds = pocket.outline.bounds();
     let in_line =
         |rect: Rect| (rect.x0 < bounds.x1 && bounds.x0 < rect.x1) || (rect.y0 < bounds.y1 && bounds.y0 < rect.y1);
-    let own = |void: &&Void| void.kind == VoidKind::ClippedCorner || void.outline.bounds().meets(&bounds);
+    // The boxes of staggered rounds overlap where the rounds do not.
+    let own =
+        |void: &&Void| void.kind == VoidKind::ClippedCorner || apart(&void.outline, &pocket.outline) < Length::ZERO;
     let kept = |place: &Place| Place {
         outline: place.outline.clone(),
         voids: place.voids.iter().filter(own).cloned().collect(),
@@ -134,12 +136,26 @@ fn count(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     equal("pockets as printed", gang.pockets, pockets);
     equal("blanks of the job", gang.blanks, usize::try_from(case.request.blank.count).unwrap_or(usize::MAX));
     numbers(checks, Rule::GangCount, "pockets", pockets as f64, AtLeast, 2.0, "");
+    if gang.last_load() < pockets {
+        // The rollers want something under them everywhere.
+        let mut texts = case.design.steps.iter().map(|step| &step.text).chain(&case.design.warnings);
+        let named = !case.heights_known() || texts.any(|text| text.contains("scrap as thick"));
+        numbers(
+            checks,
+            Rule::RollerSupport,
+            "scrap named for empty pockets",
+            f64::from(u8::from(named)),
+            AtLeast,
+            1.0,
+            "",
+        );
+    }
     let held = gang.loads().saturating_mul(pockets);
     numbers(checks, Rule::GangCount, "pockets in all loads", held as f64, AtLeast, gang.blanks as f64, "");
 }
 
-/// Distance between two outlines of pockets or reliefs; negative where they overlap.
-fn apart(a: &Outline, b: &Outline) -> Length {
+/// Distance between two outlines of pockets, reliefs or holes; negative where they overlap.
+pub(super) fn apart(a: &Outline, b: &Outline) -> Length {
     let mm = |distance: f64| Length::from_mm(distance).unwrap_or_default();
     match (a, b) {
         (Outline::Disc { centre: p, diameter: d }, Outline::Disc { centre: q, diameter: e }) => {
@@ -186,8 +202,8 @@ fn reliefs(case: &Case, checks: &mut Vec<Check>) {
     let pockets: Vec<(usize, &Outline)> =
         case.design.pockets.iter().map(|pocket| &pocket.outline).enumerate().collect();
     let owner = |relief: &Outline| {
-        let bounds = relief.bounds();
-        pockets.iter().find(|(_, pocket)| pocket.bounds().meets(&bounds)).map(|(number, _)| *number)
+        let meets = |pocket: &&(usize, &Outline)| apart(pocket.1, relief) < Length::ZERO;
+        pockets.iter().find(meets).map(|(number, _)| *number)
     };
     let voids = case.solids.0.iter().flat_map(|solid| &solid.voids).filter(|void| void.kind == VoidKind::Relief);
     let reliefs: Vec<(usize, &Outline)> =

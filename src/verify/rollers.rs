@@ -93,7 +93,9 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
     let carries = !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
-    let outlines = case.solids.outlines().chain(carries.then_some(&blank.outline));
+    // Every pocket is filled: with a blank, or with scrap as thick.
+    let blanks = if carries { case.design.blank_outlines() } else { Vec::new() };
+    let outlines = case.solids.outlines().chain(&blanks);
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)
         .into_iter()
@@ -102,9 +104,7 @@ fn surface(case: &Case, checks: &mut Vec<Check>) {
             let mut open = false;
             for x in strip.places() {
                 let mut spans = case.solids.surface(x, case.top - STEP);
-                if carries {
-                    spans.extend(solid::spans_at(&blank.outline, x));
-                }
+                spans.extend(blanks.iter().flat_map(|outline| solid::spans_at(outline, x)));
                 let spans = union(spans);
                 open |= spans.is_empty();
                 least = least.min(support(&spans, case.plan));

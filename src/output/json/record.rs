@@ -28,8 +28,7 @@ pub struct DesignFile {
     pub blank: BlankRecord,
     /// Pockets.
     pub pockets: Vec<PocketRecord>,
-    /// Rows and columns of the pockets, where several blanks lie in one carrier.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    /// Rows and columns of the pockets; null where only one blank lies in the carrier.
     pub gang: Option<GangRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
