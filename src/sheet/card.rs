@@ -42,7 +42,8 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     line("Artwork by corner", format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)));
     if let Some(gang) = &design.gang {
         line("", "that is pocket 1; the others by the pitch, or by the pocket table".to_owned());
-        line("Pitch", crate::views::pitch_words(request, gang));
+        let pitch: Vec<String> = crate::views::pitch_words(request, gang).into_iter().rev().collect();
+        line("Rows", pitch.join("; "));
         line("Loads", loads(gang));
     }
     line(

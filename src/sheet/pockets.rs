@@ -22,7 +22,9 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         &format!("{what}, all from the lead end and from the fence edge: lay each out from these two, never from its neighbour."),
         Weight::Bold,
     );
-    flow.paragraph(&crate::views::pitch_words(request, gang), Weight::Regular);
+    for words in crate::views::pitch_words(request, gang).iter().rev() {
+        flow.paragraph(words, Weight::Regular);
+    }
     flow.gap(1.5);
     let head: Vec<&str> = ["No.", "from lead", "from fence"].repeat(ABREAST);
     let mut table = Table::new(&head);

@@ -74,20 +74,29 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     picture.text(title);
     picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
     if let Some(gang) = &design.gang {
-        let line = at(picture.area().x0, size.y + BAND + 18.0);
-        picture.text(Text::new(line, LARGE, &pitch_words(request, gang)).bold());
+        let left = picture.area().x0;
+        let mut line = size.y + BAND + 18.0;
+        for words in pitch_words(request, gang) {
+            picture.text(Text::new(at(left, line), SMALL, &words).bold());
+            line += 1.7 * SMALL;
+        }
     }
     picture
 }
 
-/// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`.
-pub fn pitch_words(request: &Request, gang: &Gang) -> String {
+/// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`, and of staggered rows how far they are
+/// set off; the line that stands lowest first.
+pub fn pitch_words(request: &Request, gang: &Gang) -> Vec<String> {
     let number = |length: Length| request.shop.ruler.number(length);
     let along = (gang.columns > 1).then(|| format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns));
     let across = (gang.rows > 1).then(|| format!("{} across ({} rows)", number(gang.pitch.y), gang.rows));
-    let shift = (gang.shift > Length::ZERO).then(|| format!("every second row {} on", number(gang.shift)));
-    let said: Vec<String> = [along, across, shift].into_iter().flatten().collect();
-    format!("PITCH {}", said.join(", "))
+    let said: Vec<String> = [along, across].into_iter().flatten().collect();
+    let mut lines = Vec::new();
+    if gang.shift > Length::ZERO {
+        lines.push(format!("EVERY SECOND ROW {} towards the trail end", number(gang.shift)));
+    }
+    lines.push(format!("PITCH {}", said.join(", ")));
+    lines
 }
 
 /// The numbers of the pockets, in each that has room for its own; where they have none, the first and
