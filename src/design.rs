@@ -2,6 +2,7 @@
 //!
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
+use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Assumption, Hold};
@@ -113,6 +114,9 @@ pub struct PlacedBlank {
     pub z1: Length,
     /// Highest relief on it (equal to `z1` for a plain top).
     pub highest: Length,
+    /// Height of a warped blank's underside above `z0`, its lowest place, in carrier coordinates;
+    /// `z1` is then the highest place of its top. `None` for a flat blank.
+    pub underside: Option<HeightGrid>,
     /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
     pub thickness_known: bool,
 }
@@ -167,6 +171,7 @@ pub enum Role {
     NestHalf,
     CornerBlock,
     Packing,
+    Shim,
 }
 
 /// Which way the grain of a part runs.

@@ -110,6 +110,7 @@ fn request() -> Request {
             turn_free: false,
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
+            warp: None,
             fragile: false,
             irreplaceable: false,
             growth_length: Length::ZERO,
@@ -158,7 +159,14 @@ fn plaque() -> Design {
         variant: "MDF 1".to_owned(),
         turned: false,
         carrier,
-        blank: PlacedBlank { outline: Outline::Rect(blank), z0: floor, z1: top, highest: top, thickness_known: true },
+        blank: PlacedBlank {
+            outline: Outline::Rect(blank),
+            z0: floor,
+            z1: top,
+            highest: top,
+            thickness_known: true,
+            underside: None,
+        },
         pockets: vec![Pocket {
             outline: pocket.clone(),
             z0: floor,

@@ -589,3 +589,80 @@ construction = "flush-frame"
 "#;
     assert_eq!(design(job).carrier.length, inch(19, 0, 1));
 }
+
+fn cupped(extra: &str) -> String {
+    format!(
+        r#"
+[machine]
+use = "roller-carver-medium"
+[blank]
+length = "14"
+width = "8"
+thickness = "13/16"
+{extra}
+"#
+    )
+}
+
+/// 14 x 8 x 13/16, cupped 1/8, hollow down. Highest place 13/16 + 1/8 = 15/16, so rails and ends of
+/// 15/16 on 15/32 plywood: 1-13/32. 14-1/16 + 8 = 22-1/16; 8-1/16 + 1-1/2 = 9-9/16. Shims of 1/8
+/// under the centre line, none at the long edges; half way between, an arc of 1/8 stands 3/4 of it:
+/// no place there, the 8 in are parted in two. Both faces flattened leave 13/16 - 1/8 = 11/16.
+#[test]
+fn cupped_board_on_shims() {
+    let cupped_so = cupped("cup = \"1/8\"\nwanted-thickness = \"11/16\"");
+    let design = design(&cupped_so);
+    assert_eq!(design.construction, "shimmed");
+    assert_eq!(sizes(&design), [inch(22, 1, 16), inch(9, 9, 16), inch(1, 13, 32)]);
+    assert_eq!(part(&design, Role::FenceRail).size.thickness, inch(0, 15, 16));
+    let shims = part(&design, Role::Shim);
+    assert!(shims.places.iter().all(|shim| shim.z1 - shim.z0 == inch(0, 1, 8)), "{shims:#?}");
+    // Blank's corner 4 and 3/4 in; its centre line at 4-3/4, shims 3/4 in wide about it.
+    assert!(shims.places.iter().all(|shim| shim.outline.bounds().y0 == inch(4, 3, 8)), "{shims:#?}");
+    assert!(design.steps.iter().any(|step| step.text.contains("shim map")));
+}
+
+/// A sixteenth more is wanted than flattening leaves: 13/16 - 1/8 = 11/16 against 3/4.
+#[test]
+fn too_thin_once_flattened() {
+    let (_, outcome) = refused(&cupped("cup = \"1/8\"\nwanted-thickness = \"3/4\""));
+    let shimmed = outcome.rejected.iter().find(|one| one.construction == "shimmed").expect("tried");
+    assert_eq!(shimmed.conflict.clashes[0].rule, Rule::WarpBudget);
+    assert_eq!(shimmed.conflict.shortfall, inch(0, 1, 16));
+}
+
+/// Hollow up the edges float: both long edges stand on shims of 1/8 and the middle on the base.
+#[test]
+fn hollow_up_the_edges_are_shimmed() {
+    let design = design(&cupped("cup = \"1/8\"\ncup-hollow = \"up\""));
+    let shims = part(&design, Role::Shim);
+    assert!(shims.places.iter().all(|shim| shim.z1 - shim.z0 == inch(0, 1, 8)), "{shims:#?}");
+    let rows: std::collections::BTreeSet<_> = shims.places.iter().map(|shim| shim.outline.bounds().y0).collect();
+    // 3/4 and, ending at 8-3/4, 8.
+    assert_eq!(rows.into_iter().collect::<Vec<_>>(), [inch(0, 3, 4), inch(8, 0, 1)]);
+}
+
+/// A corner that lifts 3/16 with the opposite one pressed down: both floating corners are shimmed
+/// half of it, 3/32, so the highest place is 13/16 + 3/32 = 29/32 and the carrier 29/32 + 15/32 = 1-3/8.
+/// Along the edges the shims shrink to half of that, 3/64, in the middle of the board too.
+#[test]
+fn twisted_board_on_shims() {
+    let design = design(&cupped("twist = \"3/16\""));
+    assert_eq!(design.carrier.thickness, inch(1, 3, 8));
+    let underside = design.blank.underside.as_ref().expect("not flat");
+    let (last_row, last) = (underside.rows.len() - 1, underside.rows[0].len() - 1);
+    let corners = [(0, 0), (0, last), (last_row, 0), (last_row, last)].map(|(row, column)| underside.rows[row][column]);
+    assert_eq!(corners, [Length::ZERO, inch(0, 3, 32), inch(0, 3, 32), Length::ZERO]);
+    assert_eq!(underside.rows[last_row / 2][last / 2], inch(0, 3, 64));
+}
+
+/// Gaps read at the corners, 0 0 0 and 1/4 in: level, two corners stand 1/8 and two stand on the base
+/// (zone half the lift of the corner), so 13/16 + 1/8 = 15/16.
+#[test]
+fn gaps_at_the_corners_are_laid_level() {
+    let design = design(&cupped("gaps = [\"0, 0\", \"0, 1/4\"]"));
+    let underside = design.blank.underside.as_ref().expect("not flat");
+    let eighth = inch(0, 1, 8);
+    assert_eq!(underside.rows, [[eighth, Length::ZERO], [Length::ZERO, eighth]]);
+    assert_eq!(part(&design, Role::FenceRail).size.thickness, inch(0, 15, 16));
+}

@@ -76,13 +76,14 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
 
 /// The blank placed with its near corner at `x`, `y` and its underside at `z`.
 pub fn place_blank(setting: &Setting<'_>, x: Length, y: Length, z: Length) -> PlacedBlank {
-    let top = z + setting.thickness;
+    let top = z + setting.thickness + setting.rise;
     PlacedBlank {
         outline: blank_outline(setting, x, y),
         z0: z,
         z1: top,
         highest: top + setting.request.blank.relief_height,
         thickness_known: setting.thickness_known,
+        underside: setting.seat.as_ref().map(|seat| seat.moved(x, y)),
     }
 }
 
@@ -377,7 +378,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     };
     let on_hand = |part: &Part| {
         let mut pile = request.stock.iter().chain([&request.board]).filter(|stock| stock.name == part.material);
-        part.role == Role::Packing || pile.any(Stock::on_hand)
+        matches!(part.role, Role::Packing | Role::Shim) || pile.any(Stock::on_hand)
     };
     design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
     design.steps = steps::build_steps(setting, &design, draft.assembly);

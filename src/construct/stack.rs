@@ -44,7 +44,7 @@ impl Heights {
 /// Pocket depth for a flush blank: thickness and adhesive, rounded down so that the blank stands a
 /// hair proud rather than sunk.
 pub fn flush_depth(setting: &Setting<'_>) -> Length {
-    (setting.thickness + setting.adhesive).down(setting.request.depth_step())
+    (setting.thickness + setting.rise + setting.adhesive).down(setting.request.depth_step())
 }
 
 /// Heights with the pocket sunk into `stock` (`blind`), or with a `stock` base under an upper layer.
@@ -139,7 +139,7 @@ pub fn cut_depth(
     recessed: bool,
 ) -> Result<(Length, Vec<Rule>), Conflict> {
     let (request, machine, carve) = (setting.request, &setting.request.machine, &setting.request.carve);
-    let highest = floor + setting.adhesive + setting.thickness + request.blank.relief_height;
+    let highest = floor + setting.adhesive + setting.thickness + setting.rise + request.blank.relief_height;
     let sink = (top - highest).or_zero();
     let carved = sink + carve.depth;
     let through = if setting.cut_through() { top - floor + carve.penetration } else { Length::ZERO };
@@ -274,6 +274,11 @@ pub fn trace_heights(
         Term { label: "blank".to_owned(), amount: setting.thickness, rule: None },
         Term { label: "adhesive".to_owned(), amount: setting.adhesive, rule: Some(Rule::AdhesiveCounted) },
     ];
+    if setting.rise > Length::ZERO {
+        let rise =
+            Term { label: "highest place on its shims".to_owned(), amount: setting.rise, rule: Some(Rule::BlankFlat) };
+        depth_terms.push(rise);
+    }
     let floor = Term {
         label: if blind { "floor" } else { "base" }.to_owned(),
         amount: heights.floor,
@@ -286,6 +291,8 @@ pub fn trace_heights(
             rule: Some(Rule::BlankFlushLimit),
         });
         Rule::BlankFlushLimit
+    } else if setting.rise > Length::ZERO {
+        Rule::BlankFlat
     } else if setting.adhesive > Length::ZERO {
         Rule::AdhesiveCounted
     } else {

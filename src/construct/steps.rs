@@ -36,6 +36,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
+    if design.blank.underside.is_some() {
+        shims(setting, design, &mut steps);
+    }
     steps.say("Ease the top edges at the lead and trail ends by 1/16 in (1.5 mm), so that the rollers climb.");
     fit_blank(setting, design, &mut steps);
     if design.clip_corner {
@@ -192,6 +195,19 @@ fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     );
 }
 
+/// Laying a warped blank level.
+fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let thickest = setting.say_depth(setting.rise);
+    let shim = id(design, Role::Shim);
+    steps.careful(
+        format!(
+            "Lay the blank in the datum corner, carved face up, and slide shims {shim} under it at the places of the shim map until each just touches: up to {thickest} thick, at the edges shaved to the slope. Dab each with glue to the base and to the blank; press nothing down."
+        ),
+        "Pressed flat it springs back after the cut, and the depth is wrong everywhere. Never tape it flat.",
+    );
+    steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
+}
+
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let glued = design.pockets.first().is_none_or(|pocket| pocket.kind == PocketKind::Open)
         && !design.joints.is_empty()
@@ -208,6 +224,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             format!("Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with 10 lb (45 N) and by lifting.", setting.say_depth(setting.adhesive)),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
+        Hold::HotGlue if design.blank.underside.is_some() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs at the trail and far sides, below the top plane."), "Hot glue burns."),
     }
     if design.bridge {

@@ -1,5 +1,7 @@
 //! Plane shapes in exact lengths.
 
+pub mod heights;
+pub mod plane;
 pub mod relief;
 pub mod roller;
 

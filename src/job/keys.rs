@@ -11,7 +11,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 10] = [
+pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -22,6 +22,7 @@ pub const CONSTRUCTION_NAMES: [&str; 10] = [
     "riser",
     "bridge",
     "taper-in-plan",
+    "shimmed",
 ];
 
 /// Tools a shop may own.
@@ -75,7 +76,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 65] = [
+static JOB_KEYS: [Key; 73] = [
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -118,6 +119,15 @@ static JOB_KEYS: [Key; 65] = [
     key("blank", "moisture-now", Kind::Number(0.0, 30.0), "no change", "moisture when measured, %"),
     key("blank", "moisture-later", Kind::Number(0.0, 30.0), "no change", "highest moisture while the carrier is kept, %"),
     key("blank", "sawn", Kind::Choice(&["flat", "quarter"]), "flat", "how the blank was sawn from the log"),
+
+    key("blank", "cup", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned across its width"),
+    key("blank", "cup-hollow", Kind::Choice(&["down", "up"]), "down", "which way the hollow of a cup faces as the blank is loaded"),
+    key("blank", "bow", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned along its length"),
+    key("blank", "bow-hollow", Kind::Choice(&["down", "up"]), "down", "which way the hollow of a bow faces as the blank is loaded"),
+    key("blank", "twist", Kind::Size(ZERO, Length::inches(2, 1)), "0", "gap under one corner with the opposite one pressed on a flat table"),
+    key("blank", "twist-high", Kind::Choice(&["lead-fence", "lead-far"]), "lead-far", "one of the two corners that float"),
+    key("blank", "gaps", Kind::Texts, "none", "gaps under the blank on a flat table, evenly spaced from edge to edge: one text a row, fence side first, from lead to trail with commas"),
+    key("blank", "wanted-thickness", Kind::Size(LEAST, FOOT), "not checked", "thickness a warped blank is to keep once both faces are flattened"),
 
     key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),

@@ -6,8 +6,10 @@
 mod blank;
 mod build;
 mod shop;
+mod warp;
 
 pub use build::{build, from_sizes, from_toml, from_toml_with};
+pub use warp::Warp;
 
 use std::collections::BTreeSet;
 
@@ -185,6 +187,8 @@ pub struct Blank {
     pub fragile: bool,
     /// Whether there is no second one.
     pub irreplaceable: bool,
+    /// How far it is from flat, where that was stated.
+    pub warp: Option<Warp>,
     /// Growth across the blank's length to allow for, before the carrier is used.
     pub growth_length: Length,
     /// Growth across the blank's width to allow for.

@@ -100,7 +100,7 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);
     }
-    for part in parts.iter().filter(|part| part.role == Role::Packing) {
+    for part in parts.iter().filter(|part| matches!(part.role, Role::Packing | Role::Shim)) {
         let id = format!("P{}", writer.list.parents.len() + 1);
         writer.list.parents.push(Parent {
             id,

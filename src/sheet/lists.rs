@@ -105,6 +105,7 @@ pub(super) fn build(request: &Request, design: &Design) -> Vec<Picture> {
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }
+    shim_map(request, design, &mut flow);
     let cautions = build_cautions(request, design);
     if !cautions.is_empty() {
         flow.heading("Cautions");
@@ -117,6 +118,45 @@ pub(super) fn build(request: &Request, design: &Design) -> Vec<Picture> {
     flow.fields(&["Long", "wide, lead", "wide, trail"]);
     flow.fields(&["Thick", "lead end", "fence rail"]);
     flow.finish()
+}
+
+/// Thickness of the shim at every place, seen from above: far side on top, lead end at the left.
+fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(underside) = &design.blank.underside else { return };
+    let (plan, depth) = (&request.shop.ruler, &request.shop.depth_ruler);
+    flow.heading("Shim map, seen from above, far side on top");
+    flow.paragraph(
+        "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
+        Weight::Regular,
+    );
+    // A sheet has room for so many columns; a wider map goes on below.
+    const COLUMNS: usize = 7;
+    for (first, xs) in underside.xs.chunks(COLUMNS).enumerate() {
+        let mut head = vec!["from fence".to_owned()];
+        head.extend(xs.iter().map(|x| plan.number(x.nearest(plan.step))));
+        let mut table = Table { head, rows: Vec::new() };
+        for (y, row) in underside.ys.iter().zip(&underside.rows).rev() {
+            let mut cells = vec![plan.number(y.nearest(plan.step))];
+            let here = row.iter().skip(first * COLUMNS).take(xs.len());
+            cells.extend(here.map(|shim| depth.number(shim.nearest(depth.step))));
+            table.rows.push(cells);
+        }
+        flow.table(&table);
+    }
+    if let Some(warp) = &request.blank.warp {
+        let mut text = format!(
+            "Out of flat {}; one corner lifts {} when the opposite one is pressed down.",
+            depth.with_unit(warp.flatness()),
+            depth.with_unit(warp.corner_lift)
+        );
+        if let Some(thickness) = &request.blank.thickness {
+            text.push_str(&format!(
+                " Flattening one face leaves {} at the thinnest place, both faces the same all over.",
+                depth.with_unit(thickness.smallest - warp.flatness())
+            ));
+        }
+        flow.paragraph(&text, Weight::Regular);
+    }
 }
 
 fn build_cautions(request: &Request, design: &Design) -> Vec<String> {

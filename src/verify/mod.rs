@@ -12,6 +12,7 @@ mod making;
 mod rollers;
 mod size;
 mod solid;
+mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Rect};
@@ -30,6 +31,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     hold::check(&case, &mut checks);
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
+    warp::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);

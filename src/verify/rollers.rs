@@ -85,7 +85,8 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 /// Full-height surface under the rollers at every section.
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
-    let carries = !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
+    // A blank that is not flat touches the rollers here and there only.
+    let carries = blank.underside.is_none() && !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
     let outlines = case.solids.outlines().chain(carries.then_some(&blank.outline));
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)

@@ -55,6 +55,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
     words(&mut picture, design, &map);
+    shim_marks(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
     // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
@@ -110,7 +111,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
         same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
     };
     for part in &design.parts {
-        let line = if matches!(part.role, Role::Base | Role::Packing) { Line::Hidden } else { Line::Edge };
+        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim) { Line::Hidden } else { Line::Edge };
         for place in &part.places {
             for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
                 picture.line(line, &[a, b]);
@@ -183,7 +184,9 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(design.pockets.iter().flat_map(|pocket| corners(&pocket.outline)));
-    points.extend(design.parts.iter().flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    // Where shims stand is in the shim map.
+    let dimensioned = design.parts.iter().filter(|part| part.role != Role::Shim);
+    points.extend(dimensioned.flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
     let number = |length: Length| request.shop.ruler.number(length);
     let middle = design.carrier.length.half();
     let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
@@ -212,10 +215,20 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
     }
 }
 
+/// Thickness beside every shim, where there is room for it; the shim map has them all.
+fn shim_marks(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    for place in design.parts.iter().filter(|part| part.role == Role::Shim).flat_map(|part| &part.places) {
+        let bounds = place.outline.bounds();
+        let near = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(7.0);
+        let text = request.shop.depth_ruler.number(place.z1 - place.z0);
+        marks::word(picture, near, &text, Weight::Bold);
+    }
+}
+
 /// Part letters and grain arrows inside the parts; returns the letters that found no room.
 fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, String)> {
     let mut homeless = Vec::new();
-    for part in &design.parts {
+    for part in design.parts.iter().filter(|part| part.role != Role::Shim) {
         for place in &part.places {
             let bounds = place.outline.bounds();
             let region = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1));
@@ -224,7 +237,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Shim) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }
