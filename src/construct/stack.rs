@@ -291,8 +291,6 @@ pub fn trace_heights(
             rule: Some(Rule::BlankFlushLimit),
         });
         Rule::BlankFlushLimit
-    } else if setting.rise > Length::ZERO {
-        Rule::BlankFlat
     } else if setting.adhesive > Length::ZERO {
         Rule::AdhesiveCounted
     } else {
