@@ -230,6 +230,8 @@ pub enum VoidKind {
     Pocket,
     /// Corner relief.
     Relief,
+    /// Room in the floor under relief on the blank's underside.
+    Under,
     /// Hole to push the blank out from below.
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.

@@ -3,44 +3,9 @@
 //! This file is data. The inequalities are worked out twice elsewhere: once where constructions are
 //! sized and once, separately, where a finished design is verified.
 
-/// How badly a broken rule matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// The design is not issued.
-    Must,
-    /// The design is issued with a warning.
-    Should,
-}
+mod row;
 
-/// Which way a dimension set by the rule is rounded to the ruler.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rounding {
-    /// To the next mark above.
-    Up,
-    /// To the next mark below.
-    Down,
-    /// Not a dimension that is rounded.
-    Exact,
-}
-
-/// One row of the rule table.
-#[derive(Debug, Clone, Copy)]
-pub struct RuleInfo {
-    /// The rule.
-    pub rule: Rule,
-    /// Its name in commands, reports and `design.json`.
-    pub id: &'static str,
-    /// How badly it matters when broken.
-    pub severity: Severity,
-    /// Safe rounding direction.
-    pub rounding: Rounding,
-    /// What it demands.
-    pub statement: &'static str,
-    /// What goes wrong otherwise.
-    pub why: &'static str,
-    /// Where it comes from.
-    pub source: &'static str,
-}
+pub use row::{Rounding, RuleInfo, Severity};
 
 /// Names of the rules, in the order of [`RULES`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -108,6 +73,8 @@ pub enum Rule {
     BaseWanted,
     BlankFlat,
     WarpBudget,
+    Ledge,
+    ReliefClear,
 }
 
 impl Rule {
@@ -128,7 +95,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 62] = [
+pub const RULES: [RuleInfo; 64] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -686,6 +653,24 @@ pub const RULES: [RuleInfo; 62] = [
         statement: "thickness - flatness >= thickness wanted once both faces are flat",
         why: "the piece comes out too thin",
         source: "geometry",
+    },
+    RuleInfo {
+        rule: Rule::Ledge,
+        id: "ledge",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "a blank laid on its carved face rests on >= 3/8 in of border on every side",
+        why: "a narrow ledge crushes the border, and the blank rocks",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::ReliefClear,
+        id: "relief-clear",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "the pocket under relief is larger by 1/8 in all round and deeper by 1/16 in",
+        why: "the rollers press the carving on the floor",
+        source: "common practice, no source",
     },
 ];
 

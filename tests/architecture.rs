@@ -129,8 +129,10 @@ fn every_construction_can_be_named_in_a_job_and_has_an_example_or_a_case() {
     use sledwright::job::CONSTRUCTION_NAMES;
     let ids: Vec<&str> = CONSTRUCTIONS.iter().map(|construction| construction.id()).collect();
     assert_eq!(ids, CONSTRUCTION_NAMES);
-    let cases =
-        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/worked_cases.rs")).expect("cases");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let worked = std::fs::read_dir(folder).expect("tests").flatten();
+    let worked = worked.filter(|entry| entry.file_name().to_string_lossy().starts_with("worked_"));
+    let cases: String = worked.map(|entry| std::fs::read_to_string(entry.path()).expect("cases")).collect();
     for id in ids {
         assert!(cases.contains(&format!("\"{id}\"")), "no worked case for {id}");
     }

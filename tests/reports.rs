@@ -111,6 +111,7 @@ fn request() -> Request {
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
             warp: None,
+            second_side: None,
             fragile: false,
             irreplaceable: false,
             growth_length: Length::ZERO,

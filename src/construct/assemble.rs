@@ -103,7 +103,7 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         .iter()
         .flat_map(|part| &part.places)
         .flat_map(|place| &place.voids)
-        .filter(|void| void.kind == VoidKind::PushOut)
+        .filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under))
         .map(|void| void.outline.area_mm2())
         .sum();
     let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };

@@ -11,6 +11,7 @@ mod layout;
 mod none;
 mod rails_on_base;
 mod riser;
+mod second_side;
 mod shimmed;
 mod side_rails;
 mod stack;
@@ -51,6 +52,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
     &shimmed::Shimmed,
+    &second_side::SecondSide,
 ];
 
 /// The construction with this id.
@@ -121,6 +123,8 @@ pub struct Setting<'a> {
     pub rise: Length,
     /// Thickness of the shim at each place, from the blank's datum corner; `None` for a blank laid flat.
     pub seat: Option<HeightGrid>,
+    /// Room for relief under a blank that lies on its carved face; `None` for a plain underside.
+    pub below: Option<second_side::Below>,
     /// Which of the materials the upper layer can be made of is taken, in the order of preference:
     /// the next is tried where the pieces do not come out of one on hand.
     pub upper_choice: usize,
@@ -163,6 +167,7 @@ impl<'a> Setting<'a> {
             thickness_known: thickness.is_some(),
             rise: Length::ZERO,
             seat: None,
+            below: None,
             upper_choice: 0,
         }
     }
@@ -248,6 +253,10 @@ impl<'a> Setting<'a> {
 
     /// Refuses a blank whose outline is not a plain rectangle.
     pub fn needs_edges(&self) -> Result<(), Conflict> {
+        if self.request.blank.second_side.is_some() && self.below.is_none() {
+            let text = "the blank lies on its carved face; a plain floor would press the relief";
+            return Err(Conflict::plain(Rule::ReliefClear, text));
+        }
         match self.request.blank.shape {
             Shape::Rectangle => Ok(()),
             Shape::Disc => {

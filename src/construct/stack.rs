@@ -55,9 +55,10 @@ pub fn floor_and_top(setting: &Setting<'_>, stock: &Stock, depth: Length, blind:
     axis.fixed(floor, top, Rule::AdhesiveCounted, "depth", if blind { "pocket depth" } else { "upper layer" }, depth);
     if blind {
         axis.fixed(0, top, Rule::StockExists, "stock", "stock thickness", stock.total());
-        axis.claim(0, floor, Rule::PocketFloor, "floor", &[("least floor", FLOOR)]);
+        let under = ("room for the relief", setting.below.map_or(Length::ZERO, |below| below.drop));
+        axis.claim(0, floor, Rule::PocketFloor, "floor", &[("least floor", FLOOR), under]);
         let wanted = if stock.kind == MaterialKind::Softwood { FLOOR_WANTED_SOFTWOOD } else { FLOOR_WANTED_SHEET };
-        axis.claim(0, floor, Rule::PocketFloorWanted, "floor", &[("wanted floor", wanted)]);
+        axis.claim(0, floor, Rule::PocketFloorWanted, "floor", &[("wanted floor", wanted), under]);
     } else {
         axis.fixed(0, floor, Rule::StockExists, "base", "base thickness", stock.total());
         axis.claim(0, floor, Rule::BaseWanted, "base", &[("wanted base", BASE_WANTED)]);

@@ -4,7 +4,7 @@ use super::Setting;
 use super::assemble::needs_stands;
 use crate::design::{BuildStep, Design, PocketKind, Role, VoidKind};
 use crate::length::Length;
-use crate::request::Hold;
+use crate::request::{Flip, Hold};
 use crate::saw::Assembly;
 
 /// The order in which a carrier is built and fitted.
@@ -89,6 +89,27 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if let Some(relief) = pocket.relief {
         let how = if relief.bored { "bored on the corner" } else { "run in diagonally" };
         steps.say(format!("Relieve the four inside corners, {} cutter {how}.", setting.say_depth(relief.diameter)));
+    }
+    if let Some((room, carved)) = design.pockets.get(1).zip(setting.request.blank.second_side.as_ref()) {
+        let area = room.outline.bounds();
+        steps.careful(
+            format!(
+                "Inside it sink the room for the relief, {} below the ledge: from {} to {} from the lead end, from {} to {} from the fence edge. Before cutting lay the blank over the lines, carved face down, {}, and look.",
+                setting.say_depth(room.z1 - room.z0),
+                setting.say(area.x0),
+                setting.say(area.x1),
+                setting.say(area.y0),
+                setting.say(area.y1),
+                match carved.flip {
+                    Flip::Along => "rolled over sideways, the same end leads",
+                    Flip::Across => "turned end for end, the same edge at the fence",
+                }
+            ),
+            "Turned over the wrong way the relief lands on the ledge and is crushed.",
+        );
+    }
+    if setting.below.is_some() {
+        steps.say("Line the ledge with card where the border is crisp, and count its thickness in the depth. Tape only where the finish can bear it.");
     }
     let hole = design
         .parts

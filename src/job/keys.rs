@@ -11,7 +11,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 11] = [
+pub const CONSTRUCTION_NAMES: [&str; 12] = [
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -23,6 +23,7 @@ pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "bridge",
     "taper-in-plan",
     "shimmed",
+    "second-side",
 ];
 
 /// Tools a shop may own.
@@ -58,13 +59,18 @@ pub struct TableInfo {
 }
 
 /// Every table, in the order they are documented.
-pub static TABLES: [TableInfo; 9] = [
+pub static TABLES: [TableInfo; 10] = [
     TableInfo { name: "job", repeated: false, meaning: "what the job is called, and its units" },
     TableInfo { name: "machine", repeated: false, meaning: "the machine the carrier is for" },
     TableInfo { name: "shop", repeated: false, meaning: "ruler, saw and tools" },
     TableInfo { name: "carrier", repeated: false, meaning: "what the carrier must be, if you insist" },
     TableInfo { name: "blank", repeated: false, meaning: "the piece to be carved, as measured" },
     TableInfo { name: "carve", repeated: false, meaning: "where and how deep it is cut" },
+    TableInfo {
+        name: "second-side",
+        repeated: false,
+        meaning: "the face carved already, which lies down; measured carved face up",
+    },
     TableInfo { name: "hold", repeated: false, meaning: "how it is held in the carrier" },
     TableInfo { name: "stock", repeated: true, meaning: "one piece of sheet or board on hand" },
     TableInfo { name: "estimates", repeated: false, meaning: "forces and strengths, all judgement" },
@@ -76,7 +82,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 73] = [
+static JOB_KEYS: [Key; 79] = [
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -139,6 +145,13 @@ static JOB_KEYS: [Key; 73] = [
     key("carve", "cutter", Kind::Size(LEAST, Length::inches(4, 1)), "1/4 in", "diameter of the largest cutter used"),
     key("carve", "flute", Kind::Size(LEAST, FOOT), "not stated", "length of its cutting edges"),
     key("carve", "overrun", Kind::Size(ZERO, Length::inches(4, 1)), "1/16 in", "how far the cutter's edge runs past the outline"),
+
+    key("second-side", "relief-length", Kind::Size(LEAST, FAR), "must be stated", "length of a rectangle round the relief"),
+    key("second-side", "relief-width", Kind::Size(LEAST, FAR), "must be stated", "its width"),
+    key("second-side", "from-lead", Kind::Size(ZERO, FAR), "must be stated", "blank's lead end to the rectangle"),
+    key("second-side", "from-fence", Kind::Size(ZERO, FAR), "must be stated", "blank's fence edge to the rectangle"),
+    key("second-side", "height", Kind::Size(ZERO, FOOT), "must be stated", "how far the relief stands above the border; 0 where it lies below it"),
+    key("second-side", "flip", Kind::Choice(&["along", "across"]), "must be stated", "turned over about the feed (along: the same end leads) or end for end (across)"),
 
     key("hold", "by", Kind::Choice(&HOLD_NAMES), "the best that fits", "how the blank is held"),
     key("hold", "thickness", Kind::Size(ZERO, Length::inches(1, 4)), "by the kind of hold", "thickness of the adhesive under the blank"),

@@ -55,6 +55,7 @@ impl Builder<'_, '_> {
         let wood = self.wood(table);
         let (growth_length, growth_width) = self.growth(table, &length, &width);
         let warp = if shape == Shape::Rectangle { self.warp(table, &length, &width) } else { None };
+        let second_side = self.second_side(&length, &width, shape == Shape::Rectangle);
         let length = if shape == Shape::Rectangle { self.squared(table, length, &width) } else { length };
         Some(Blank {
             shape,
@@ -69,6 +70,7 @@ impl Builder<'_, '_> {
             fragile: table.flag("fragile").unwrap_or(false),
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
             warp,
+            second_side,
             growth_length,
             growth_width,
         })

@@ -541,6 +541,13 @@ impl Writer<'_> {
                         if relieved { ", corners relieved" } else { "" }
                     ),
                 ),
+                VoidKind::Under => (
+                    Operation::Pocket,
+                    format!(
+                        "sink the room for the relief {} below the pocket's floor",
+                        self.request.shop.depth_ruler.number(void.z1 - void.z0)
+                    ),
+                ),
                 VoidKind::PushOut => {
                     (Operation::Bore, "bore the push-out hole from the top, scrap wood underneath".to_owned())
                 }

@@ -7,7 +7,7 @@ use crate::design::{Design, Pocket, PocketKind};
 use crate::drawing::{Area, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
-use crate::request::Request;
+use crate::request::{Flip, Request};
 use crate::rules::Rounding;
 use crate::views::{self, SMALL, Scale, Section, depth_text};
 
@@ -364,6 +364,18 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
     }
 }
 
+/// The deeper pocket under relief, and how the blank is turned over to lie in it.
+fn relief_room(flow: &mut Flow, request: &Request, room: &Pocket, flip: Flip) {
+    let (depth, floor) = (depth_text(request, room.z1 - room.z0), depth_text(request, room.z0));
+    flow.paragraph("not deeper: the ledge the border lies on", Weight::Regular);
+    flow.paragraph(&format!("Room for the relief: {depth} below the ledge; floor left {floor}"), Weight::Bold);
+    let turned = match flip {
+        Flip::Along => "CARVING DOWN: rolled over sideways, the SAME END LEADS.",
+        Flip::Across => "CARVING DOWN: turned end for end, the SAME EDGE AT THE FENCE.",
+    };
+    flow.paragraph(turned, Weight::Bold);
+}
+
 /// Depths that are set on a machine, each with the way an error may go.
 fn depths(flow: &mut Flow, request: &Request, design: &Design) {
     if let Some(pocket) = held_in(design) {
@@ -372,7 +384,10 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         match pocket.kind {
             PocketKind::Blind => {
                 flow.heading(&format!("POCKET DEPTH {depth}"));
-                flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular);
+                match (design.pockets.get(1), &request.blank.second_side) {
+                    (Some(room), Some(carved)) => relief_room(flow, request, room, carved.flip),
+                    _ => flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular),
+                }
             }
             PocketKind::OnBase => {
                 flow.heading(&format!("RAIL HEIGHT {depth}"));

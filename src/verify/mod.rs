@@ -10,6 +10,7 @@ mod fit;
 mod hold;
 mod making;
 mod rollers;
+mod second_side;
 mod size;
 mod solid;
 mod warp;
@@ -32,6 +33,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
     warp::check(&case, &mut checks);
+    second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);

@@ -7,7 +7,7 @@ use crate::design::{Design, Grain, Part, Place, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::Request;
+use crate::request::{Flip, Request};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 26.0;
@@ -54,7 +54,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
-    words(&mut picture, design, &map);
+    words(&mut picture, request, design, &map);
     shim_marks(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
@@ -72,7 +72,8 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let title = Text::new(at(picture.area().x0, size.y + BAND + 10.5), LARGE, "PLAN").bold();
     let rest = at(title.at.x + title.width() + 3.0, title.at.y);
     picture.text(title);
-    picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
+    let seen = if request.blank.second_side.is_some() { "AS SEEN FROM ABOVE, CARVING DOWN" } else { "from above" };
+    picture.text(Text::new(rest, SMALL, &format!("{seen}, {}{exaggerated}", scale.text)));
     picture
 }
 
@@ -119,7 +120,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
             for void in &place.voids {
                 match void.kind {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
-                    VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
+                    VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief => draw_relief(picture, place, &void.outline, map),
                     VoidKind::ClippedCorner => {}
                 }
@@ -199,7 +200,7 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
 }
 
 /// Names of areas, where there is room for them; the notes beside the plan say the same.
-fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
+fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
     let paper = |rect: Rect| Area::new(map.x(rect.x0), map.y(rect.y0), map.x(rect.x1), map.y(rect.y1)).grown(-1.0);
     let blank = paper(design.blank.outline.bounds());
     if let Some(keep_out) = &design.keep_out {
@@ -207,6 +208,9 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
     }
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
+    }
+    if let Some(carved) = &request.blank.second_side {
+        marks::flip(picture, blank, (carved.flip == Flip::Along) != design.turned);
     }
     marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
     let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };

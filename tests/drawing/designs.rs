@@ -86,6 +86,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
             warp: None,
+            second_side: None,
             fragile: false,
             irreplaceable: true,
             growth_length: Length::ZERO,

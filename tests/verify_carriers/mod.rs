@@ -120,6 +120,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             corner_radius: ZERO,
             relief_height: ZERO,
             warp: None,
+            second_side: None,
             fragile: false,
             irreplaceable: false,
             growth_length: ZERO,
