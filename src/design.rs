@@ -108,6 +108,15 @@ impl Design {
         self.pockets.iter().map(moved).collect()
     }
 
+    /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
+    /// fence, half way along it, clear of the figures at its ends.
+    pub fn section_point(&self) -> Point {
+        let outlines = self.blank_outlines();
+        let middle = self.gang.as_ref().map_or(0, |gang| gang.columns / 2);
+        let outline = outlines.get(middle).unwrap_or(&self.blank.outline);
+        Point::new(outline.bounds().centre().x, self.blank.outline.bounds().centre().y)
+    }
+
     /// Wood in the parts before anything is cut out of them, cubic millimetres.
     pub fn wood_mm3(&self) -> f64 {
         let places = self.parts.iter().flat_map(|part| &part.places);

@@ -348,3 +348,18 @@ fn a_hundred_tags_and_a_thousand() {
         }
     }
 }
+
+/// Lettering never meets lettering or leaves its sheet, whatever the number of pockets.
+#[test]
+fn sheets_of_gangs_are_legible() {
+    let strips = tags("least-wood").replace("buy = false", "tools = [\"table saw\", \"mitre saw\", \"planer\"]");
+    let strips = strips.split("[[stock]]").next().expect("text").to_owned();
+    let few = tags("fewest-loads").replace("count = 40", "count = 2");
+    let many = tags("fewest-loads").replace("count = 40", "count = 400");
+    for job in [tags("shortest"), strips, few, many, DISCS.to_owned()] {
+        let request = read(&job);
+        for page in sledwright::sheet::sheets(&request, &design_of(&request)) {
+            assert_eq!(sledwright::sheet::overlaps(&page), Vec::<String>::new(), "{}", page.title);
+        }
+    }
+}

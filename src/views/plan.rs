@@ -35,7 +35,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         marks::datum(&mut picture, map.point(design.origin()));
     }
 
-    let centre = map.point(design.blank.outline.bounds().centre());
+    let centre = map.point(design.section_point());
     let (x_marks, left, right) = plan_marks(request, design, &map);
     let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
     ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);

@@ -24,7 +24,7 @@ pub enum Section {
 /// left corner. Heights are meaningful only when the blank's thickness is known.
 pub fn section(request: &Request, design: &Design, which: Section, scale: Scale) -> Picture {
     let (map, times) = Mapping::readable(scale, design.carrier.thickness, LEAST_HEIGHT);
-    let centre = design.blank.outline.bounds().centre();
+    let centre = design.section_point();
     let (length, cut_at) = match which {
         Section::Along => (design.carrier.length, centre.y),
         Section::Across => (design.carrier.width, centre.x),
@@ -103,8 +103,11 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
 fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
-    let blanks = design.blank_outlines();
-    for (place, chord) in blanks.iter().flat_map(|outline| cut.chords(outline)).enumerate() {
+    let first = blank.outline.bounds();
+    let outlines = design.blank_outlines();
+    let cut_through =
+        outlines.iter().flat_map(|outline| cut.chords(outline).into_iter().map(move |chord| (outline, chord)));
+    for (outline, chord) in cut_through {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
         picture.hatch(Hatch::BLANK, area.corners());
         picture.frame(Line::Blank, area);
@@ -112,12 +115,11 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
         }
-        if place > 0 {
-            continue;
-        }
         let top = map.y(design.carrier.thickness);
         let floor = map.y(design.carrier.thickness - design.depth_below_top);
-        for carve in cut.chords(&Outline::Rect(design.carve)) {
+        let here = outline.bounds();
+        let carve = design.carve.moved(here.x0 - first.x0, here.y0 - first.y0);
+        for carve in cut.chords(&Outline::Rect(carve)) {
             let (x0, x1) = (carve.0 * map.across, carve.1 * map.across);
             picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
         }
