@@ -8,6 +8,14 @@ use crate::request::{Assumption, Hold};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
+/// A turn in words, seen from above: `turned 12.3 degrees clockwise`, or `as drawn`.
+pub fn turn_words(degrees: f64) -> String {
+    if degrees == 0.0 {
+        return "as drawn".to_owned();
+    }
+    format!("turned {:.1} degrees {}clockwise", degrees.abs(), if degrees > 0.0 { "counter-" } else { "" })
+}
+
 /// Length, width and thickness. For a part, length runs with the grain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Extent {
@@ -30,6 +38,9 @@ pub struct Design {
     pub variant: String,
     /// Whether the blank is loaded turned by 90 degrees.
     pub turned: bool,
+    /// Degrees counter-clockwise, seen from above, by which a blank of any outline is loaded turned
+    /// from how it was drawn; zero for all other shapes.
+    pub turn: f64,
     /// Overall size of what is fed. For `none`, the blank itself.
     pub carrier: Extent,
     /// The blank in its place.
@@ -225,6 +236,8 @@ pub enum VoidKind {
     Pocket,
     /// Corner relief.
     Relief,
+    /// Gap in the wall of a nest for a finger to lift the blank.
+    FingerGap,
     /// Hole to push the blank out from below.
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.

@@ -3,44 +3,9 @@
 //! This file is data. The inequalities are worked out twice elsewhere: once where constructions are
 //! sized and once, separately, where a finished design is verified.
 
-/// How badly a broken rule matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// The design is not issued.
-    Must,
-    /// The design is issued with a warning.
-    Should,
-}
+mod kinds;
 
-/// Which way a dimension set by the rule is rounded to the ruler.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rounding {
-    /// To the next mark above.
-    Up,
-    /// To the next mark below.
-    Down,
-    /// Not a dimension that is rounded.
-    Exact,
-}
-
-/// One row of the rule table.
-#[derive(Debug, Clone, Copy)]
-pub struct RuleInfo {
-    /// The rule.
-    pub rule: Rule,
-    /// Its name in commands, reports and `design.json`.
-    pub id: &'static str,
-    /// How badly it matters when broken.
-    pub severity: Severity,
-    /// Safe rounding direction.
-    pub rounding: Rounding,
-    /// What it demands.
-    pub statement: &'static str,
-    /// What goes wrong otherwise.
-    pub why: &'static str,
-    /// Where it comes from.
-    pub source: &'static str,
-}
+pub use kinds::{Rounding, RuleInfo, Severity};
 
 /// Names of the rules, in the order of [`RULES`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -106,6 +71,10 @@ pub enum Rule {
     NeedsCarrier,
     HoldSuits,
     BaseWanted,
+    NestClearance,
+    NestCorners,
+    NestNecks,
+    FingerGaps,
 }
 
 impl Rule {
@@ -126,7 +95,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 60] = [
+pub const RULES: [RuleInfo; 64] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -665,6 +634,42 @@ pub const RULES: [RuleInfo; 60] = [
         rounding: Rounding::Up,
         statement: "base under an upper layer >= 3/8 in",
         why: "a thinner base bends when the carrier is lifted, and glue on one face pulls it hollow",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::NestClearance,
+        id: "nest-clearance",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "a nest stands off the blank's outline by the error of its capture and the clearance, everywhere",
+        why: "the blank does not go in",
+        source: "geometry; errors of capture by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::NestCorners,
+        id: "nest-corners",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "the cutter's round reaches every place that the blank grown by its capture error may fill: at a corner r (1 - sin(angle/2)) <= clearance + error (1 - sin(angle/2)), or the nest is relieved there",
+        why: "a sharp corner rides up on the round the cutter leaves",
+        source: "geometry",
+    },
+    RuleInfo {
+        rule: Rule::NestNecks,
+        id: "nest-necks",
+        severity: Severity::Should,
+        rounding: Rounding::Up,
+        statement: "wood that reaches into a cove of the blank >= 1/4 in wide in sheet stock",
+        why: "a thin neck snaps off",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::FingerGaps,
+        id: "finger-gaps",
+        severity: Severity::Should,
+        rounding: Rounding::Exact,
+        statement: "two gaps in the wall of a nest, each wide enough for a finger, to lift the blank by",
+        why: "a blank that fits all round is pried out and bruised",
         source: "common practice, no source",
     },
 ];

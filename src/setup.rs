@@ -149,10 +149,28 @@ pub fn lies_in_round(design: &Design) -> bool {
     round(&design.blank.outline) && pocket_of(design).is_none_or(|pocket| round(&pocket.outline))
 }
 
+/// Whether a blank lies in a nest of its own outline: it is pushed to no corner.
+pub fn lies_in_nest(design: &Design) -> bool {
+    matches!(design.blank.outline, Outline::Path(_))
+}
+
+/// Whether the wall goes round the blank at an even gap, so that it is packed all round and may lie
+/// anywhere within the gap.
+pub fn fits_all_round(design: &Design) -> bool {
+    lies_in_round(design) || lies_in_nest(design)
+}
+
+/// Whether the blank is pushed home to a corner of two walls.
+pub fn has_datum_corner(design: &Design) -> bool {
+    design.construction != "none" && !fits_all_round(design)
+}
+
 /// How the blank lies in the carrier, in words.
 pub fn lies(design: &Design) -> &'static str {
     if lies_in_round(design) {
         "blank in the middle of its round"
+    } else if lies_in_nest(design) {
+        "blank in its nest, not forced"
     } else {
         "blank pushed home to its lead and fence walls"
     }

@@ -7,6 +7,7 @@ const ORDER: &[&str] = &[
     "length",
     "diagnostic",
     "geometry",
+    "capture",
     "rules",
     "trace",
     "library",
@@ -129,8 +130,9 @@ fn every_construction_can_be_named_in_a_job_and_has_an_example_or_a_case() {
     use sledwright::job::CONSTRUCTION_NAMES;
     let ids: Vec<&str> = CONSTRUCTIONS.iter().map(|construction| construction.id()).collect();
     assert_eq!(ids, CONSTRUCTION_NAMES);
-    let cases =
-        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/worked_cases.rs")).expect("cases");
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let read = |name: &str| std::fs::read_to_string(tests.join(name)).expect("cases");
+    let cases = read("worked_cases.rs") + &read("captured.rs");
     for id in ids {
         assert!(cases.contains(&format!("\"{id}\"")), "no worked case for {id}");
     }

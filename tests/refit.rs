@@ -18,6 +18,9 @@ use sledwright::rules::Rule;
 use sledwright::setup::refit::{Action, Finding, Refit, refit};
 use sledwright::setup::{Landing, built};
 
+mod support;
+use support::examples;
+
 const PLAQUE: &str = r#"
 [job]
 name = "Gull plaque"
@@ -303,15 +306,6 @@ fn too_narrow_is_packed_on_the_far_edge() {
     let narrow = found(&refit, Rule::WidthMin);
     assert_eq!((narrow.action, narrow.amount), (Action::Pack, inch(0, 1, 32)));
     assert!(narrow.text.contains("far edge"), "{}", narrow.text);
-}
-
-fn examples() -> Vec<(String, Request)> {
-    let mut paths: Vec<_> = fs::read_dir("examples").expect("examples").flatten().map(|e| e.path()).collect();
-    paths.sort();
-    paths
-        .into_iter()
-        .map(|path| (path.display().to_string(), read(&fs::read_to_string(path).expect("readable"))))
-        .collect()
 }
 
 /// Built exactly as drawn, every example runs, at the place drawn.

@@ -163,6 +163,7 @@ fn plaque() -> Design {
         title: "Blind pocket in one board".to_owned(),
         variant: "MDF 1".to_owned(),
         turned: false,
+        turn: 0.0,
         carrier,
         blank: PlacedBlank { outline: Outline::Rect(blank), z0: floor, z1: top, highest: top, thickness_known: true },
         pockets: vec![Pocket {

@@ -2,9 +2,8 @@
 //! that governs it. The designs are those of the examples; the change is made to the finished
 //! geometry, so nothing of the solver has a part in the answer.
 
-use std::path::Path;
-
 use sledwright::design::{Check, Design, Status};
+use sledwright::geometry::path::{Path, Vertex};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
 use sledwright::request::{self, Request};
@@ -49,6 +48,29 @@ impl Shift {
         match outline {
             Outline::Rect(rect) => self.rect(rect),
             Outline::Polygon(points) => points.iter_mut().for_each(|point| self.point(point)),
+            Outline::Path(path) => {
+                let bounds = path.bounds();
+                let middle = bounds.centre();
+                // What a curve has beyond the line moves; one that ends there is squeezed in its far half.
+                let moves = |point: Point| match self.along {
+                    Along::X if bounds.x0 >= self.from => true,
+                    Along::X => bounds.x1 >= self.from && point.x > middle.x,
+                    Along::Y if bounds.y0 >= self.from => true,
+                    Along::Y => bounds.y1 >= self.from && point.y > middle.y,
+                    Along::Z => false,
+                };
+                let moved = |point: Point| match (moves(point), self.along) {
+                    (true, Along::X) => Point::new(point.x - self.by, point.y),
+                    (true, Along::Y) => Point::new(point.x, point.y - self.by),
+                    _ => point,
+                };
+                let vertices = path
+                    .vertices()
+                    .iter()
+                    .map(|vertex| Vertex { point: moved(vertex.point), via: vertex.via.map(moved) })
+                    .collect();
+                *path = Path::new(vertices).expect("still simple");
+            }
             Outline::Disc { centre, diameter } => {
                 // A round that spans the line shrinks across it; one beyond it moves.
                 let (near, far, axis) = match self.along {
@@ -164,13 +186,15 @@ fn kin(rule: Rule) -> &'static [Rule] {
         }
         // An allowance raised to match the other, or a machine's least shared by both.
         Rule::FeedMarked => &[Rule::FeedMarked],
+        // The clearance of a nest is the fit of its box.
+        Rule::Fit => &[Rule::Fit, Rule::NestClearance],
         Rule::RailWidth | Rule::RollerSupport => &[Rule::RailWidth, Rule::RollerSupport],
         _ => &[],
     }
 }
 
 fn examples() -> Vec<(String, Request)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
     let mut files: Vec<_> = std::fs::read_dir(&folder).expect("examples").flatten().map(|entry| entry.path()).collect();
     files.sort();
     files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
@@ -179,7 +203,9 @@ fn examples() -> Vec<(String, Request)> {
         .map(|path| {
             let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
             let text = std::fs::read_to_string(&path).expect("readable");
-            match request::from_toml(&text, &name, &|_| Err("no files".to_owned())) {
+            match request::from_toml(&text, &name, &|named| {
+                std::fs::read_to_string(folder.join(named)).map_err(|error| error.to_string())
+            }) {
                 Ok(request) => (name, request),
                 Err(report) => panic!("{report}"),
             }

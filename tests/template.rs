@@ -5,14 +5,17 @@
 //! and voids, each by itself.
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
 use lopdf::content::Content;
 use sledwright::design::{Design, Place, Role, VoidKind};
 use sledwright::geometry::Outline;
+use sledwright::geometry::path::from_mm;
 use sledwright::output::files::{self, Source};
-use sledwright::request::{self, Paper, Request, Tool};
+use sledwright::request::{Paper, Request, Tool};
 use sledwright::solve::solve;
+
+mod support;
+use support::examples;
 
 type Spot = (f64, f64);
 
@@ -26,9 +29,7 @@ const THIN: f64 = 0.25;
 
 /// An example and everything the solver finds for it, best first.
 fn example(name: &str) -> (Request, Vec<Design>) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
-    let text = std::fs::read_to_string(path).expect("an example");
-    let request = request::from_toml(&text, name, &|_| Err("no files".to_owned())).expect("a sound job");
+    let (_, request) = examples().into_iter().find(|example| example.0 == name).expect("an example");
     let designs = solve(&request).designs;
     (request, designs)
 }
@@ -201,7 +202,7 @@ impl Shape {
         match &self.outline {
             Outline::Rect(rect) => rect.corners().iter().map(own).collect(),
             Outline::Polygon(points) => points.iter().map(own).collect(),
-            Outline::Disc { .. } => Vec::new(),
+            Outline::Disc { .. } | Outline::Path(_) => Vec::new(),
         }
     }
 
@@ -260,13 +261,21 @@ fn distance(p: Spot, a: Spot, b: Spot) -> f64 {
     libm::hypot(e.0 - share * d.0, e.1 - share * d.1)
 }
 
+/// An outline with the arcs of a path as chords that leave them by less than can be measured here.
+fn straight(outline: &Outline) -> Outline {
+    match outline {
+        Outline::Path(path) => Outline::Polygon(path.flattened(0.005).into_iter().map(from_mm).collect()),
+        other => other.clone(),
+    }
+}
+
 /// The part and what is cut from its top.
 fn shapes(place: &Place) -> (Shape, Vec<Shape>) {
     let bounds = place.outline.bounds();
     let origin = (bounds.x0.to_mm(), bounds.y0.to_mm());
     let voids = place.voids.iter().filter(|void| void.kind != VoidKind::PushOut);
-    let voids = voids.map(|void| Shape { outline: void.outline.clone(), origin }).collect();
-    (Shape { outline: place.outline.clone(), origin }, voids)
+    let voids = voids.map(|void| Shape { outline: straight(&void.outline), origin }).collect();
+    (Shape { outline: straight(&place.outline), origin }, voids)
 }
 
 /// How deep in the wood a point lies: nothing on its border, negative in the air.
@@ -340,15 +349,9 @@ fn check(what: &str, request: &Request, design: &Design) {
 
 #[test]
 fn every_design_of_every_example_comes_back_from_its_pages() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .expect("examples")
-        .map(|entry| entry.expect("entry").file_name().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
     let (mut compared, mut slopes, mut rounds) = (0, 0, 0);
-    for name in names {
-        let (mut request, designs) = example(&name);
+    for (name, mut request) in examples() {
+        let designs = solve(&request).designs;
         for (place, design) in designs.iter().enumerate() {
             // The first on every paper, the others on one.
             let papers = [Paper::Letter, Paper::A4, Paper::A3];

@@ -19,6 +19,8 @@ use crate::setup::built::{self, Built};
 
 /// Longest job file or machine profile read: 256 KiB.
 const LONGEST: u64 = 256 * 1024;
+/// Longest file a job names: tracings are long. Machine profiles are held to less where they are read.
+const LONGEST_NAMED: u64 = 4 * 1024 * 1024;
 /// Longest name made from a size text.
 const LONGEST_NAME: usize = 60;
 
@@ -130,9 +132,13 @@ pub fn built(path: &Path, request: &Request, design: &Design) -> Result<Built, F
 }
 
 fn read_file(path: &Path) -> Result<String, Failure> {
+    read_file_of(path, LONGEST)
+}
+
+fn read_file_of(path: &Path, longest: u64) -> Result<String, Failure> {
     let shown = path.display().to_string();
     let mut file = File::open(path).map_err(|error| unreadable(&shown, &error))?;
-    bounded(&mut file, &shown)
+    bounded_by(&mut file, &shown, longest)
 }
 
 fn unreadable(shown: &str, error: &io::Error) -> Failure {
@@ -141,10 +147,14 @@ fn unreadable(shown: &str, error: &io::Error) -> Failure {
 
 /// Reads a text of at most [`LONGEST`] bytes.
 fn bounded(from: &mut dyn Read, shown: &str) -> Result<String, Failure> {
+    bounded_by(from, shown, LONGEST)
+}
+
+fn bounded_by(from: &mut dyn Read, shown: &str, longest: u64) -> Result<String, Failure> {
     let mut bytes = Vec::new();
-    from.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| unreadable(shown, &error))?;
-    if bytes.len() as u64 > LONGEST {
-        return Err(Failure::usage(format!("{shown} is longer than {} KiB; no job file is", LONGEST / 1024)));
+    from.take(longest + 1).read_to_end(&mut bytes).map_err(|error| unreadable(shown, &error))?;
+    if bytes.len() as u64 > longest {
+        return Err(Failure::usage(format!("{shown} is longer than {} KiB; no job file is", longest / 1024)));
     }
     String::from_utf8(bytes).map_err(|error| {
         let place = error.utf8_error().valid_up_to();
@@ -156,7 +166,7 @@ fn from_toml(library: &Library, text: &str, shown: &str, beside: &Path) -> Resul
     // A machine profile that cannot be read is file trouble, not a fault of the job.
     let unread = Cell::new(false);
     let load = |name: &str| {
-        read_file(&beside.join(name)).map_err(|failure| {
+        read_file_of(&beside.join(name), LONGEST_NAMED).map_err(|failure| {
             unread.set(true);
             failure.message
         })

@@ -24,6 +24,8 @@ const FRAGILE_FACTOR: f64 = 4.0;
 pub struct Draft {
     /// What distinguishes this candidate.
     pub variant: String,
+    /// Degrees by which a blank of any outline is loaded turned.
+    pub turn: f64,
     /// Overall size.
     pub carrier: Extent,
     /// Blank in its place.
@@ -59,6 +61,7 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
     let (length, width) = (setting.length.nominal, setting.width.nominal);
     match &setting.request.blank.shape {
         Shape::Rectangle => Outline::Rect(Rect::sized(x, y, length, width)),
+        Shape::Outline(drawn) => Outline::Path(drawn.path.moved_to(x, y)),
         Shape::Disc => Outline::Disc { centre: Point::new(x + length.half(), y + length.half()), diameter: length },
         Shape::Taper { narrow, wide_leads } => {
             let (lead, trail) = if *wide_leads { (width, narrow.nominal) } else { (narrow.nominal, width) };
@@ -325,6 +328,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         title: construction.title().to_owned(),
         variant: draft.variant,
         turned: setting.turned,
+        turn: draft.turn,
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,

@@ -59,13 +59,22 @@ pub struct Sunk<'a> {
 
 /// Sizes a board with a pocket sunk into it.
 pub fn sunk<'a>(setting: &Setting<'a>, bite: Option<Length>) -> Result<Sunk<'a>, Conflict> {
+    sunk_biting(setting, bite, bite)
+}
+
+/// The same, what is cut beyond the pocket biting differently into ends and sides.
+pub fn sunk_biting<'a>(
+    setting: &Setting<'a>,
+    ends: Option<Length>,
+    sides: Option<Length>,
+) -> Result<Sunk<'a>, Conflict> {
     setting.needs_plain_top()?;
     if !setting.sinks_pockets() {
         let text = "sinking a flat pocket needs a router, the carver itself, or drill press and chisel";
         return Err(Conflict::plain(Rule::ToolOwned, text));
     }
-    let along = layout::along(setting, Edges::Loose, bite)?;
-    let rails = Rails { least: WALL, carries_strip: false, bite, stiff: None };
+    let along = layout::along(setting, Edges::Loose, ends)?;
+    let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None };
     let across = layout::across(setting, Edges::Loose, rails)?;
     let cutter = setting.request.shop.pocket_cutter;
     let entry = [("pocket", along.pocket().min(across.pocket()))];
@@ -130,6 +139,7 @@ impl BlindPocket {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: format!("{}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: place_blank(setting, along.near(), across.near(), heights.floor + setting.adhesive),

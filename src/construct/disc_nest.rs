@@ -74,6 +74,7 @@ impl DiscNest {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: format!("round pocket in {}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: place_blank(setting, square.x0 + slack, square.y0 + slack, heights.floor + setting.adhesive),
@@ -182,6 +183,7 @@ impl DiscNest {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: format!(
                     "two half-rounds of {} on {}, {}",
                     layer.material,

@@ -109,6 +109,7 @@ impl FlushFrame {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: format!(
                     "{}, {}",
                     layer.material,

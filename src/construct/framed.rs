@@ -159,6 +159,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         setting,
         construction,
         Draft {
+            turn: 0.0,
             variant: format!("{} on {}, {}", layer.material, base.name, hold_words(setting.hold)),
             carrier: Extent { length, width, thickness: heights.top },
             blank: place_blank(setting, lead, fence, floor + setting.adhesive),

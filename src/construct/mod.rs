@@ -9,6 +9,7 @@ mod flush_frame;
 mod framed;
 mod layout;
 mod none;
+mod outline_nest;
 mod rails_on_base;
 mod riser;
 mod side_rails;
@@ -45,6 +46,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &end_extensions::EndExtensions,
     &side_rails::SideRails,
     &disc_nest::DiscNest,
+    &outline_nest::OutlineNest,
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
@@ -133,7 +135,7 @@ impl<'a> Setting<'a> {
         let rotated = [carve.margin_fence, carve.margin_far, carve.margin_trail, carve.margin_lead];
         let thickness = blank.thickness.as_ref().map(|measured| measured.nominal);
         // A round stays round for the carrier's sake: its nest takes the larger growth both ways.
-        let (growth_length, growth_width) = if blank.shape == Shape::Disc {
+        let (growth_length, growth_width) = if matches!(blank.shape, Shape::Disc | Shape::Outline(_)) {
             let most = blank.growth_length.max(blank.growth_width);
             (most, most)
         } else {
@@ -233,6 +235,10 @@ impl<'a> Setting<'a> {
             Shape::Disc => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
             }
+            Shape::Outline(_) => Err(Conflict::plain(
+                Rule::EdgesShaped,
+                "the blank has an outline of its own; this needs straight, parallel edges",
+            )),
             Shape::Taper { .. } => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; this needs straight, parallel edges"))
             }

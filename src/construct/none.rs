@@ -67,6 +67,7 @@ impl None {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: "as it is".to_owned(),
                 carrier,
                 blank: place_blank(setting, Length::ZERO, Length::ZERO, Length::ZERO),

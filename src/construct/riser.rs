@@ -88,6 +88,7 @@ impl Riser {
             setting,
             self,
             Draft {
+                turn: 0.0,
                 variant: format!("of the blank's own size, {}, {}", base.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
                 blank: place_blank(setting, zero, zero, heights.floor + setting.adhesive),

@@ -2,8 +2,9 @@
 
 use super::Setting;
 use super::assemble::needs_stands;
-use crate::design::{BuildStep, Design, Grain, Operation, Role, VoidKind};
+use crate::design::{BuildStep, Design, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
+use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Hold;
 use crate::saw::{Assembly, end_over};
@@ -89,11 +90,16 @@ fn id(design: &Design, role: Role) -> String {
 fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(pocket) = design.pockets.first() else { return };
     let bounds = pocket.outline.bounds();
-    steps.say(format!(
+    let nest = matches!(pocket.outline, Outline::Path(_));
+    if let Outline::Path(path) = &pocket.outline {
+        nest_laid_out(setting, design, path, steps);
+    } else {
+        steps.say(format!(
         "Mark the fence edge and the lead end on the board. Lay out the pocket from these two: {} from the lead end, {} from the fence edge.",
         setting.say(bounds.x0),
         setting.say(bounds.y0)
     ));
+    }
     steps.careful(
         format!(
             "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to {} proud, never sunk.",
@@ -104,8 +110,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     );
     if let Some(relief) = pocket.relief {
         let size = setting.say_depth(relief.diameter);
+        let corners = if nest { "the sharp corners as drawn" } else { "the four inside corners" };
         steps.say(if relief.bored {
-            format!("Relieve the four inside corners: bore {size} with its centre on each corner.")
+            format!("Relieve {corners}: bore {size} with its centre on each corner.")
         } else {
             // Thousandths or tenths: this is set by eye, between two marks.
             let inset = relief.diameter.half_up() - relief.bite;
@@ -113,9 +120,13 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
                 Unit::Inch => Ruler::decimal_inch(1000).with_unit(inset.down(Length::inches(1, 1000))),
                 Unit::Millimetre => Ruler::metric(100).with_unit(inset.down(Length::micrometres(100))),
             };
-            format!(
-                "Relieve the four inside corners: run the {size} cutter in diagonally until its centre stands {inset} from both walls, its edge on the corner."
-            )
+            if nest {
+                format!("Relieve {corners}: run the {size} cutter in along the line that halves each corner, until its edge is on the corner.")
+            } else {
+                format!(
+                    "Relieve {corners}: run the {size} cutter in diagonally until its centre stands {inset} from both walls, its edge on the corner."
+                )
+            }
         });
     }
     let hole = design
@@ -133,6 +144,114 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if design.parts.iter().any(|part| part.grain != Grain::None) {
         steps.say("Let the hollowed board rest a day; check it flat again.");
     }
+}
+
+/// How a nest gets onto the board: its edges at stations, from the two datums.
+fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mut Steps) {
+    let bounds = path.bounds();
+    let ruler = &setting.request.shop.ruler;
+    steps.careful(
+        "Lay the blank on the drawing, top up: the nest must be its shape, not its mirror image.".to_owned(),
+        "A nest from a tracing made underneath is a mirror image: nothing mends it.",
+    );
+    if design.turn != 0.0 {
+        steps.say(format!(
+            "The blank is loaded {}, seen from above, from how it was drawn; turn the artwork with it.",
+            turn_words(design.turn)
+        ));
+    }
+    steps.say(format!(
+        "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        setting.say(bounds.x0),
+        setting.say(bounds.y0),
+        setting.say(bounds.length().up(setting.step())),
+        setting.say(bounds.width().up(setting.step()))
+    ));
+    // Stations an inch (25 mm) apart, or farther where there would be too many for one step.
+    let usual = if setting.unit() == Unit::Inch { Length::INCH } else { Length::MM * 25 };
+    let apart = (1..=48).map(|times| usual * times).find(|apart| bounds.length().ticks() / apart.ticks() <= 20);
+    let ring = path.flattened(0.01);
+    let mut rows: Vec<String> = Vec::new();
+    let mut station = apart.map_or(bounds.x1, |apart| (bounds.x0 + Length::from_ticks(1)).up(apart));
+    while let Some(apart) = apart.filter(|_| station < bounds.x1) {
+        // Into the nest rounded down, out of it rounded up: the marks never make it tighter.
+        let marks = crossings(&ring, station.to_mm()).into_iter().enumerate();
+        let edges: Vec<String> = marks
+            .map(|(index, y)| if index % 2 == 0 { y.down(setting.step()) } else { y.up(setting.step()) })
+            .map(|y| ruler.number(y))
+            .collect();
+        rows.push(format!("{}: {}", ruler.number(station), edges.join(", ")));
+        station += apart;
+    }
+    if !rows.is_empty() {
+        steps.say(format!(
+            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. Join them fair, and try the card in them.",
+            if setting.unit() == Unit::Inch { "in" } else { "mm" },
+            rows.join("; ")
+        ));
+    }
+    let cut: Vec<(f64, f64)> = design
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| matches!(void.kind, VoidKind::Relief | VoidKind::FingerGap))
+        .map(|void| to_mm(void.outline.bounds().centre()))
+        .collect();
+    let contacts = contacts(&ring, &cut);
+    if let [a, b, c] = contacts.as_slice() {
+        let say = |p: &(f64, f64)| {
+            let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
+            format!("{} / {}", length(p.0), length(p.1))
+        };
+        steps.say(format!(
+            "Leave the wall full for an inch (25 mm) at three places, from lead end / from fence edge: {}, {} and {}; elsewhere it may be eased.",
+            say(a),
+            say(b),
+            say(c)
+        ));
+    }
+    let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
+    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
+    if let Some(gap) = gaps.first() {
+        let places: Vec<String> = gaps
+            .iter()
+            .map(|gap| gap.outline.bounds().centre())
+            .map(|p| {
+                format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step())))
+            })
+            .collect();
+        steps.say(format!(
+            "Sink finger gaps {} across to the same depth, centred at {} (from lead end / from fence edge).",
+            setting.say(gap.outline.bounds().length()),
+            places.join(" and ")
+        ));
+    }
+}
+
+/// Where a ring crosses the line at `x`, mm, from the fence edge on.
+fn crossings(ring: &[(f64, f64)], x: f64) -> Vec<Length> {
+    let mut ys: Vec<Length> = ring
+        .iter()
+        .zip(ring.iter().cycle().skip(1))
+        .filter(|(a, b)| (a.0 <= x) != (b.0 <= x))
+        .filter_map(|(a, b)| Length::from_mm(a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0)))
+        .collect();
+    ys.sort_unstable();
+    ys
+}
+
+/// Three places far out in directions a third of a turn apart, none of them where the wall is `cut`:
+/// the blank touching there cannot shift.
+fn contacts(ring: &[(f64, f64)], cut: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    const DIRECTIONS: [f64; 3] = [-150.0, -30.0, 90.0];
+    let whole = |p: &(f64, f64)| cut.iter().all(|q| libm::hypot(p.0 - q.0, p.1 - q.1) > 30.0);
+    let farthest = |degrees: f64| {
+        let angle = degrees * std::f64::consts::PI / 180.0;
+        let (x, y) = (libm::cos(angle), libm::sin(angle));
+        ring.iter().copied().filter(whole).max_by(|a, b| (a.0 * x + a.1 * y).total_cmp(&(b.0 * x + b.1 * y)))
+    };
+    DIRECTIONS.into_iter().filter_map(farthest).collect()
 }
 
 fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -274,6 +393,8 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let round = design.pockets.first().is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     let (push, sides) = if round {
         ("Lay the disc in the middle of its round, the same gap all about.", "all round")
+    } else if matches!(design.blank.outline, Outline::Path(_)) {
+        ("Lay the blank into its nest, top up; it goes in without force.", "all round")
     } else {
         ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };

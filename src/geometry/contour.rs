@@ -4,7 +4,7 @@
 //! (positive counter-clockwise, 0 for a straight line, 1 for half a circle), so that an arc stays an arc
 //! from the outline to the file.
 
-use super::{Outline, Point};
+use super::{Outline, Point, path};
 
 /// Two spots nearer than this are one, mm: far below anything a shop can see, far above rounding.
 const SAME: f64 = 1e-6;
@@ -104,6 +104,22 @@ impl Arc {
 }
 
 impl Edge {
+    /// An edge of a path, an arc of more than half a turn in two.
+    fn along(edge: &path::Edge) -> Vec<Edge> {
+        let spot = |p: path::Mm| Spot::new(p.0, p.1);
+        let (from, to) = (spot(edge.from), spot(edge.to));
+        match &edge.arc {
+            None => vec![Edge { a: from, b: to, bulge: 0.0 }],
+            Some(arc) if arc.sweep.abs() <= std::f64::consts::PI => {
+                vec![Edge { a: from, b: to, bulge: libm::tan(arc.sweep / 4.0) }]
+            }
+            Some(arc) => {
+                let (middle, bulge) = (spot(edge.middle()), libm::tan(arc.sweep / 8.0));
+                vec![Edge { a: from, b: middle, bulge }, Edge { a: middle, b: to, bulge }]
+            }
+        }
+    }
+
     /// The circle of an arc; `None` for a straight line.
     pub fn arc(&self) -> Option<Arc> {
         let chord = self.b.minus(self.a);
@@ -263,6 +279,7 @@ impl Contour {
                 let (right, left) = (Spot::new(centre.x + radius, centre.y), Spot::new(centre.x - radius, centre.y));
                 Contour { edges: vec![Edge { a: right, b: left, bulge: 1.0 }, Edge { a: left, b: right, bulge: 1.0 }] }
             }
+            Outline::Path(path) => Contour { edges: path.edges().flat_map(|edge| Edge::along(&edge)).collect() },
         }
     }
 
@@ -310,17 +327,24 @@ impl Contour {
     pub fn holds(&self, spot: Spot) -> bool {
         let mut inside = false;
         for edge in &self.edges {
-            let (a, b) = (edge.a, edge.b);
-            if (a.y > spot.y) != (b.y > spot.y) && spot.x < a.x + (b.x - a.x) * (spot.y - a.y) / (b.y - a.y) {
+            let along = edge.b.minus(edge.a);
+            // A spot on the line of a chord counts as a hair to its right, or above it if it is level,
+            // in both questions: else one on the common chord of two half rounds lies in neither.
+            let left = match along.cross(spot.minus(edge.a)) {
+                0.0 if along.y == 0.0 => along.x > 0.0,
+                0.0 => along.y < 0.0,
+                side => side > 0.0,
+            };
+            let upward = edge.b.y > spot.y;
+            if (edge.a.y > spot.y) != upward && left == upward {
                 inside = !inside;
             }
             // What lies between an arc and its chord belongs to the other side than the chord says.
-            if let Some(arc) = edge.arc() {
-                let beyond = (b.minus(a)).cross(spot.minus(a));
-                let outer = if edge.bulge > 0.0 { beyond < 0.0 } else { beyond > 0.0 };
-                if outer && spot.minus(arc.centre).length() < arc.radius {
-                    inside = !inside;
-                }
+            if let Some(arc) = edge.arc()
+                && left == (edge.bulge < 0.0)
+                && spot.minus(arc.centre).length() < arc.radius
+            {
+                inside = !inside;
             }
         }
         inside
@@ -520,6 +544,14 @@ mod tests {
         assert_abs_diff_eq!(area(&left[0]), 5000.0 - 450.0 * std::f64::consts::PI, epsilon = 0.01);
         // Six edges: three sides, two stumps of the far edge, one arc.
         assert_eq!(left[0].edges.len(), 6);
+    }
+
+    #[test]
+    fn a_round_centred_on_a_wall_takes_half_of_itself_beyond_it() {
+        // Pocket 40 x 20; a round of 6 centred half way up its near wall adds half of 9 pi.
+        let left = cut(&rect(0, 0, 60, 40), &[&rect(10, 10, 40, 20), &disc(10, 20, 6)]);
+        assert_eq!(left.len(), 2);
+        assert_abs_diff_eq!(area(&left[1]), -(800.0 + 4.5 * std::f64::consts::PI), epsilon = 0.01);
     }
 
     #[test]

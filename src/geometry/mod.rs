@@ -1,10 +1,15 @@
 //! Plane shapes in exact lengths.
 
 pub mod contour;
+pub mod fit;
+pub mod hull;
+pub mod offset;
+pub mod path;
 pub mod relief;
 pub mod roller;
 
 use crate::length::Length;
+use path::Path;
 
 /// A point in plan: x along the feed from the lead end, y from the fence edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -91,6 +96,8 @@ pub enum Outline {
     },
     /// A simple polygon, counter-clockwise.
     Polygon(Vec<Point>),
+    /// A closed path of lines and arcs.
+    Path(Path),
 }
 
 impl Outline {
@@ -109,6 +116,7 @@ impl Outline {
                     Rect::new(r.x0.min(p.x), r.y0.min(p.y), r.x1.max(p.x), r.y1.max(p.y))
                 })
             }
+            Outline::Path(path) => path.bounds(),
         }
     }
 
@@ -125,6 +133,7 @@ impl Outline {
                     .sum();
                 doubled.abs() / 2.0
             }
+            Outline::Path(path) => path.area_mm2(),
         }
     }
 }

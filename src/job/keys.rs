@@ -1,5 +1,6 @@
 //! Every key of a job file. This table drives reading, suggestions, the schema and the key reference.
 
+use crate::capture::METHOD_NAMES;
 use crate::length::Length;
 use crate::library::MACHINE_KEYS;
 use crate::library::reader::{Key, Kind};
@@ -11,7 +12,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 10] = [
+pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -19,6 +20,7 @@ pub const CONSTRUCTION_NAMES: [&str; 10] = [
     "end-extensions",
     "side-rails",
     "disc-nest",
+    "outline-nest",
     "riser",
     "bridge",
     "taper-in-plan",
@@ -75,7 +77,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 71] = [
+static JOB_KEYS: &[Key] = &[
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -103,7 +105,7 @@ static JOB_KEYS: [Key; 71] = [
 
     key("carrier", "construction", Kind::Choice(&CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
 
-    key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence"),
+    key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper", "outline"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence; an outline is given by a file or a table"),
     key("blank", "measured", Kind::Choice(&["tape", "rule", "caliper", "trace"]), "tape", "how length and width were measured; sets the error of a reading"),
     key("blank", "uncertainty", Kind::Size(ZERO, Length::inches(1, 2)), "by `measured`: 1/32, 1/64, 0.005, 1/32 in", "error of one reading, plus or minus"),
     key("blank", "length", Kind::Measured(FAR), "must be stated", "size along the feed, as it goes in"),
@@ -114,8 +116,17 @@ static JOB_KEYS: [Key; 71] = [
     key("blank", "thickness", Kind::Measured(FAR), "not measured: no depth is given", "thickness; caliper it at three places"),
     key("blank", "thickness-measured", Kind::Choice(&["tape", "rule", "caliper"]), "as `measured`, but caliper for a decimal reading", "how the thickness was measured"),
     key("blank", "count", Kind::Count(1, 1000), "1", "how many alike"),
+    key("blank", "outline-file", Kind::Text(300), "none", "drawing or tracing of an outline (.svg, .dxf or .csv), relative to the job file, seen from above"),
+    key("blank", "outline-id", Kind::Text(60), "the only outline there is", "id of the outline in an SVG, its layer in a DXF"),
+    key("blank", "outline-units", Kind::Choice(&["in", "mm"]), "as the file declares", "unit of a file that declares none"),
+    key("blank", "stations", Kind::Rows(FAR), "none", "an outline by offsets from a straight baseline: rows of [station, near edge, far edge]"),
+    key("blank", "points", Kind::Rows(FAR), "none", "an outline by points in order: rows of [x, y]; an arc to the next as [x, y, sagitta], outward positive, or [x, y, through x, through y]"),
+    key("blank", "captured", Kind::Choice(&METHOD_NAMES), "stations or points for a table, pencil for an SVG, points for a CSV, drawing-sawn for a DXF", "how the outline was got at; sets its error each way"),
+    key("blank", "traced-from", Kind::Choice(&["top", "underneath"]), "top", "side an outline was traced from; from underneath it is turned over about the feed"),
+    key("blank", "outline-outside", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far outside the true edge the line was drawn, as by a pencil in a rolled washer"),
+    key("blank", "outline-error", Kind::Size(ZERO, Length::inches(1, 2)), "by `captured`", "error of the outline each way, all in"),
     key("blank", "wood", Kind::Text(60), "not known: 45 lb/ft3", "wood, such as `walnut, black`"),
-    key("blank", "turn", Kind::Choice(&["locked", "free"]), "locked", "whether it may be loaded turned by a quarter"),
+    key("blank", "turn", Kind::Choice(&["locked", "free"]), "locked", "whether it may be loaded turned: by a quarter; an outline by any angle, unless an area to carve is stated"),
     key("blank", "corner-radius", Kind::Size(ZERO, FOOT), "0", "radius of its corners"),
     key("blank", "relief-height", Kind::Size(ZERO, FOOT), "0", "how far relief stands above the border already"),
     key("blank", "fragile", Kind::Flag, "false", "whether the top must not be rolled on"),

@@ -52,6 +52,7 @@ fn property(key: &Key) -> Value {
         Kind::Number(least, most) => json!({ "type": "number", "minimum": least, "maximum": most }),
         Kind::Size(..) | Kind::Step => size,
         Kind::Measured(_) => json!({ "anyOf": [size, { "type": "array", "items": size, "minItems": 1 }] }),
+        Kind::Rows(_) => json!({ "type": "array", "items": { "type": "array", "items": size } }),
         Kind::Pair(_) => json!({ "type": "array", "items": size, "minItems": 2, "maxItems": 2 }),
     };
     if let Some(object) = value.as_object_mut() {

@@ -4,6 +4,7 @@
 
 mod machine;
 pub mod reader;
+mod readings;
 mod tables;
 
 pub use machine::{MACHINE_KEYS, machine_from, machine_profile_text, parse_machine_profile};

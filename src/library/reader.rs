@@ -9,8 +9,9 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::readings::merged;
 use crate::diagnostic::{Problem, Report, Severity, Source, nearest, quoted};
-use crate::length::{Length, Measured, Note, Ruler, SizeError, SizeErrorKind, Unit, parse_measured, parse_ruler};
+use crate::length::{Length, Measured, Ruler, SizeError, SizeErrorKind, Unit, parse_measured, parse_ruler};
 
 /// Largest file read, bytes.
 pub const LARGEST_FILE: usize = 256 * 1024;
@@ -49,6 +50,8 @@ pub enum Kind {
     Measured(Length),
     /// Exactly two sizes above zero and up to the bound.
     Pair(Length),
+    /// A table of sizes: a list of lists, each size up to the bound either way.
+    Rows(Length),
     /// The step of a ruler.
     Step,
 }
@@ -68,6 +71,9 @@ impl Kind {
             Kind::Size(..) => "a size such as \"1/4\" or \"6 mm\"".to_owned(),
             Kind::Measured(_) => "a size such as \"5-1/4\" or \"90 mm\", or a list of readings".to_owned(),
             Kind::Pair(_) => "a list of two sizes, such as [\"10-3/4\", \"10-13/16\"]".to_owned(),
+            Kind::Rows(_) => {
+                "a list of rows, such as [[\"0\", \"1/2\", \"3\"], [\"1\", \"1/4\", \"3-1/4\"]]".to_owned()
+            }
             Kind::Step => "a ruler step such as \"1/32\" or \"0.5 mm\"".to_owned(),
         }
     }
@@ -107,6 +113,8 @@ pub enum Value {
     Size(Length),
     Measured(Measured),
     Pair(Length, Length),
+    /// Each row, and where it stands.
+    Rows(Vec<(Range<usize>, Vec<Length>)>),
     Step(Ruler),
 }
 
@@ -212,6 +220,14 @@ impl Table {
     pub fn pair(&self, name: &str) -> Option<(Length, Length)> {
         match self.get(name)?.value {
             Value::Pair(first, second) => Some((first, second)),
+            _ => None,
+        }
+    }
+
+    /// The rows of a key, each with its place.
+    pub fn rows(&self, name: &str) -> Option<&[(Range<usize>, Vec<Length>)]> {
+        match &self.get(name)?.value {
+            Value::Rows(rows) => Some(rows),
             _ => None,
         }
     }
@@ -429,6 +445,17 @@ impl<'a> Reader<'a> {
                     _ => self.refuse(key, value),
                 }
             }
+            (Kind::Rows(most), DeValue::Array(rows)) => {
+                let rows = self.items(key, value, rows.iter(), |reader, row| match row.get_ref() {
+                    DeValue::Array(items) => {
+                        let sizes =
+                            reader.items(key, row, items.iter(), |reader, item| reader.signed(key, item, most))?;
+                        Some((row.span(), sizes))
+                    }
+                    _ => reader.refuse(key, row),
+                })?;
+                Some(Value::Rows(rows))
+            }
             (Kind::Step, _) => {
                 let Some((text, inner)) = self.size_text(value) else { return self.refuse(key, value) };
                 match parse_ruler(&text, self.units) {
@@ -554,6 +581,31 @@ impl<'a> Reader<'a> {
         Some(measured.nominal)
     }
 
+    /// A size that may lie on either side of a baseline: with a minus sign before it, or zero.
+    fn signed(&mut self, key: &Key, value: &Spanned<DeValue<'a>>, most: Length) -> Option<Length> {
+        let Some((text, mut span)) = self.size_text(value) else { return self.refuse(key, value) };
+        let plain = text.trim_start();
+        let (plain, minus) = match plain.strip_prefix(['-', '\u{2212}']) {
+            Some(rest) => (rest, true),
+            None => (plain, false),
+        };
+        if is_zero(plain) {
+            return Some(Length::ZERO);
+        }
+        span.offset = span.offset.map(|offset| offset + text.len() - plain.len());
+        let measured = self.parse_size(key, plain, &span)?;
+        if measured.readings != 1 || measured.smallest != measured.largest || measured.uncertainty.is_some() {
+            let message = format!("`{}` takes plain sizes", key.name);
+            self.error(span.whole, message, "state the error of all of them by `captured` or `uncertainty`");
+            return None;
+        }
+        if measured.nominal > most {
+            self.size_bounds(key, span.whole, Length::ZERO, most);
+            return None;
+        }
+        Some(if minus { -measured.nominal } else { measured.nominal })
+    }
+
     fn parse_size(&mut self, key: &Key, text: &str, span: &SizeSpan) -> Option<Measured> {
         if text.len() > LONGEST_SIZE {
             let message = format!("`{}` is too long for a size", key.name);
@@ -622,31 +674,6 @@ fn is_zero(text: &str) -> bool {
     let number = text.strip_suffix("mm").or_else(|| text.strip_suffix("in")).unwrap_or(text);
     let number = number.trim_end_matches('"').trim();
     !number.is_empty() && number.contains('0') && number.chars().all(|digit| matches!(digit, '0' | '.'))
-}
-
-/// Several readings of one dimension as one.
-fn merged(readings: Vec<Measured>) -> Option<Measured> {
-    let largest = readings.iter().map(|one| one.largest).max()?;
-    let smallest = readings.iter().map(|one| one.smallest).min()?;
-    let count: usize = readings.iter().map(|one| one.readings).sum();
-    let total: i128 = readings.iter().map(|one| i128::from(one.nominal.ticks()) * one.readings as i128).sum();
-    let mean = (2 * total + count as i128).div_euclid(2 * (count as i128).max(1));
-    let mut notes: Vec<Note> = Vec::new();
-    for note in readings.iter().flat_map(|one| one.notes.iter().copied()) {
-        if !notes.contains(&note) && (note != Note::OneReading || count == 1) {
-            notes.push(note);
-        }
-    }
-    Some(Measured {
-        largest,
-        smallest,
-        nominal: Length::from_ticks(i64::try_from(mean).ok()?),
-        uncertainty: readings.iter().filter_map(|one| one.uncertainty).max(),
-        readings: count,
-        unit: readings.first()?.unit,
-        text: readings.iter().map(|one| one.text.as_str()).collect::<Vec<_>>().join(", "),
-        notes,
-    })
 }
 
 /// Where nesting first goes deeper than `levels`.

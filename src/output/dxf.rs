@@ -265,6 +265,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
     for void in design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids) {
         let layer = match void.kind {
             VoidKind::Relief => "RELIEF",
+            VoidKind::FingerGap => "FINGER-GAP",
             VoidKind::PushOut => "PUSH-OUT",
             VoidKind::Pocket | VoidKind::ClippedCorner => continue,
         };

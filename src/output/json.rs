@@ -14,7 +14,7 @@ use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Request;
 use crate::rules::Severity;
-use crate::setup::{LandingAxis, SetupCard, fine_ruler, hold_test, lies_in_round};
+use crate::setup::{LandingAxis, SetupCard, fine_ruler, fits_all_round, hold_test};
 
 /// Value of `format`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-design";
@@ -94,6 +94,15 @@ impl Writer {
             Outline::Disc { centre, diameter } => {
                 Some(OutlineRecord::Disc { centre: self.point(*centre), diameter: self.plan(*diameter) })
             }
+            Outline::Path(path) => Some(OutlineRecord::Path(
+                path.vertices()
+                    .iter()
+                    .map(|vertex| VertexRecord {
+                        point: self.point(vertex.point),
+                        arc_through: vertex.via.map(|via| self.point(via)),
+                    })
+                    .collect(),
+            )),
             Outline::Polygon(points) => Some(OutlineRecord::Polygon(points.iter().map(|p| self.point(*p)).collect())),
         }
     }
@@ -129,7 +138,13 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         construction: design.construction.to_owned(),
         title: design.title.clone(),
         variant: design.variant.clone(),
-        orientation: if design.turned { "turned-90" } else { "as-measured" }.to_owned(),
+        orientation: if design.turned {
+            "turned-90".to_owned()
+        } else if design.turn != 0.0 {
+            crate::design::turn_words(design.turn)
+        } else {
+            "as-measured".to_owned()
+        },
         carrier: SizeRecord {
             length: w.plan(design.carrier.length),
             width: w.plan(design.carrier.width),
@@ -166,7 +181,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             far_guide: w.height(card.far_guide),
             stands: card.stands,
             clipped_corner: card.clipped_corner,
-            hold_test: hold_test(card.hold, lies_in_round(design)).to_owned(),
+            hold_test: hold_test(card.hold, fits_all_round(design)).to_owned(),
             push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
             landing: LandingRecord {
                 along: landing_axis(&w, card.landing.along),

@@ -15,7 +15,7 @@ use crate::length::{Length, Unit};
 use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
-use crate::setup::{self, SetupCard, hold_test, lies_in_round, number_text, status};
+use crate::setup::{self, SetupCard, fits_all_round, hold_test, lies_in_round, number_text, status};
 use crate::solve::{Outcome, nearest_miss, why_lower};
 use crate::trace::{Conflict, Cure};
 
@@ -136,7 +136,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
     if !design.parts.is_empty() {
         rows.push((
             "hold".to_owned(),
-            format!("{}: {}", design.hold.id(), hold_test(design.hold, lies_in_round(design))),
+            format!("{}: {}", design.hold.id(), hold_test(design.hold, fits_all_round(design))),
         ));
     }
     if card.stands {

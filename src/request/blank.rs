@@ -1,6 +1,7 @@
 //! The blank and the cut: what was measured, how sure it is, and whether it agrees with itself.
 
-use super::build::{Builder, JUDGEMENT, PRACTICE};
+use super::build::{Builder, JUDGEMENT, Load, PRACTICE};
+use super::outline::OUTLINE_KEYS;
 use super::{Blank, Carve, Shape, Through};
 use crate::diagnostic::{Severity, nearest, quoted};
 use crate::length::{Length, Measured, Note, Unit};
@@ -25,13 +26,14 @@ const ROLLER_STEP: Length = Length::inches(1, 32);
 
 impl Builder<'_, '_> {
     /// The blank; `None` when a size it cannot do without is missing or wrong.
-    pub(super) fn blank(&mut self) -> Option<Blank> {
+    pub(super) fn blank(&mut self, load: &Load<'_>) -> Option<Blank> {
         let job = self.job;
         let table = &job.blank;
         let shape = table.text("shape").unwrap_or("rectangle");
         self.stray_keys(table, shape);
         let needed: &[&str] = match shape {
             "disc" => &["diameter"],
+            "outline" => &[],
             "taper" => &["length", "width", "narrow-width"],
             _ => &["length", "width"],
         };
@@ -42,8 +44,19 @@ impl Builder<'_, '_> {
             self.reader.error(table.span.clone(), message, help);
         }
         let error = self.reading_error(table, &missing);
-        let length = self.plan_size(table, if shape == "disc" { "diameter" } else { "length" }, error);
-        let width = if shape == "disc" { length.clone() } else { self.plan_size(table, "width", error) };
+        let drawn = if shape == "outline" { self.outline(table, load) } else { None };
+        let (length, width) = match (&drawn, shape) {
+            (Some(drawn), _) => {
+                let (length, width) = self.boxed(table, drawn, error);
+                (Some(length), Some(width))
+            }
+            (None, "outline") => (None, None),
+            (None, "disc") => {
+                let diameter = self.plan_size(table, "diameter", error);
+                (diameter.clone(), diameter)
+            }
+            _ => (self.plan_size(table, "length", error), self.plan_size(table, "width", error)),
+        };
         let narrow = if shape == "taper" { self.plan_size(table, "narrow-width", error) } else { None };
         let thickness = self.thickness(table, error);
         let (length, width) = (length?, width?);
@@ -52,9 +65,18 @@ impl Builder<'_, '_> {
             ("disc", _) => Shape::Disc,
             ("taper", Some(narrow)) => self.taper(table, narrow, &width),
             ("taper", None) => return None,
+            ("outline", _) => Shape::Outline(drawn?),
             _ => Shape::Rectangle,
         };
-        self.readings_told(table, &[Some(&length), Some(&width), thickness.as_ref()]);
+        if matches!(shape, Shape::Outline(_)) {
+            self.readings_told(table, &[None, None, thickness.as_ref()]);
+            self.cautions.push(
+                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up"
+                    .to_owned(),
+            );
+        } else {
+            self.readings_told(table, &[Some(&length), Some(&width), thickness.as_ref()]);
+        }
         let corner_radius = table.size("corner-radius").unwrap_or(Length::ZERO);
         if corner_radius * 2 > length.nominal.min(width.nominal) {
             let help = "a radius is at most half of the smaller side";
@@ -92,8 +114,17 @@ impl Builder<'_, '_> {
                 ("corner-radius", "rectangle"),
             ],
             "taper" => &[("diameter", "disc"), ("diagonals", "rectangle")],
+            "outline" => &[
+                ("diameter", "disc"),
+                ("narrow-width", "taper"),
+                ("wide-end", "taper"),
+                ("diagonals", "rectangle"),
+                ("corner-radius", "rectangle"),
+            ],
             _ => &[("diameter", "disc"), ("narrow-width", "taper"), ("wide-end", "taper")],
         };
+        let outline: &[&str] = if shape == "outline" { &[] } else { &OUTLINE_KEYS };
+        let strays = strays.iter().copied().chain(outline.iter().map(|name| (*name, "outline")));
         for (name, belongs) in strays {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a {belongs}, but the shape is a {shape}");
@@ -533,7 +564,7 @@ impl Builder<'_, '_> {
                 let gain = (whole_width - narrow.nominal).to_mm() * from_narrow.min(1.0);
                 narrow.nominal + Length::from_mm(gain).unwrap_or(Length::ZERO).down(Length::inches(1, 1024))
             }
-            Shape::Rectangle | Shape::Disc => whole_width,
+            Shape::Rectangle | Shape::Disc | Shape::Outline(_) => whole_width,
         };
         carve.width = table.size("width").unwrap_or(room);
         let spare = room - carve.width;

@@ -20,7 +20,7 @@ pub type Load<'l> = dyn Fn(&str) -> Result<String, String> + 'l;
 
 /// Reads a job file and checks it, with the built-in tables.
 ///
-/// `load` is asked for a machine profile when the job names one.
+/// `load` is asked for a machine profile or an outline when the job names one.
 ///
 /// # Errors
 /// Every problem found in the job and in the machine profile.
@@ -123,7 +123,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         profile: Report::new(),
     };
     let machine = builder.machine(load);
-    let blank = builder.blank();
+    let blank = builder.blank(load);
     let carve = builder.carve(blank.as_ref(), machine.as_ref());
     // Knives and drums push about as hard as a quarter-inch cutter.
     let whole_face = machine.as_ref().is_some_and(Machine::takes_whole_face);

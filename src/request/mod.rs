@@ -5,12 +5,14 @@
 
 mod blank;
 mod build;
+mod outline;
 mod shop;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 
 use std::collections::BTreeSet;
 
+use crate::geometry::path::Path;
 use crate::length::{Length, Measured, Ruler, Unit};
 use crate::library::{Machine, MaterialKind};
 
@@ -170,6 +172,19 @@ pub enum Shape {
         /// Whether the wide end leads.
         wide_leads: bool,
     },
+    /// Any outline: length and width are those of the box round it.
+    Outline(Drawn),
+}
+
+/// An outline as it was captured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawn {
+    /// Seen from above, the near corner of its bounds at zero, loaded as drawn.
+    pub path: Path,
+    /// How far the true edge may lie from it, each way: method, stations and simplification together.
+    pub error: Length,
+    /// How it was captured, in words.
+    pub method: String,
 }
 
 /// The blank as measured.
@@ -210,6 +225,7 @@ impl Blank {
         match &self.shape {
             Shape::Rectangle => l * w,
             Shape::Disc => std::f64::consts::FRAC_PI_4 * l * l,
+            Shape::Outline(drawn) => drawn.path.area_mm2(),
             Shape::Taper { narrow, .. } => l * (w + narrow.nominal.to_mm()) / 2.0,
         }
     }

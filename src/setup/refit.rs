@@ -328,6 +328,8 @@ impl Shift {
             }
             Outline::Disc { centre, diameter } => Outline::Disc { centre: self.point(*centre), diameter: *diameter },
             Outline::Polygon(points) => Outline::Polygon(points.iter().map(|point| self.point(*point)).collect()),
+            // Only a nest has an outline of its own, and it lies with the blank.
+            Outline::Path(path) => Outline::Path(path.moved(self.along.by, self.across.by)),
         }
     }
 
@@ -338,6 +340,7 @@ impl Shift {
             Outline::Rect(rect) => Outline::Rect(self.area(*rect)),
             Outline::Disc { centre, diameter } => Outline::Disc { centre: by(*centre), diameter: *diameter },
             Outline::Polygon(points) => Outline::Polygon(points.iter().copied().map(by).collect()),
+            Outline::Path(path) => Outline::Path(path.moved(self.along.by, self.across.by)),
         }
     }
 
@@ -358,7 +361,9 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner => self.part(&void.outline),
-                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut => self.with_blank(&void.outline),
+                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap => {
+                        self.with_blank(&void.outline)
+                    }
                 };
                 (void.z0, void.z1) = (self.height(void.z0), self.height(void.z1));
             }

@@ -9,7 +9,7 @@ use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::Request;
 use crate::rules::Rounding;
-use crate::setup::{face_word, lies_in_round, pocket_of, unconfirmed};
+use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
@@ -411,7 +411,7 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
     }
     if lies_in_round(design) {
         flow.paragraph("The blank lies in the middle of its round.", Weight::Regular);
-    } else if design.construction != "none" {
+    } else if has_datum_corner(design) {
         flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
     }
     if let Some(keep_out) = &design.keep_out {

@@ -7,7 +7,7 @@ use crate::design::Design;
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
-use crate::setup::{SetupCard, face_word, hold_test, lies, lies_in_round};
+use crate::setup::{SetupCard, face_word, fits_all_round, hold_test, lies, lies_in_nest, lies_in_round};
 use crate::views::depth_text;
 
 /// The machine card.
@@ -80,7 +80,10 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         let centre = design.blank.outline.bounds().centre();
         line("Artwork by centre", format!("{} from LEAD, {} from FENCE", n(centre.x), n(centre.y)));
     } else {
-        line("Artwork by corner", format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)));
+        line(
+            if lies_in_nest(design) { "Artwork by the blank's ends" } else { "Artwork by corner" },
+            format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)),
+        );
     }
     line(
         "or from the middle",
@@ -112,7 +115,7 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
             None => "not yet".to_owned(),
         },
     );
-    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, lies_in_round(design))));
+    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
     line(
         "Far guide",
         format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
@@ -163,7 +166,7 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         line("Metal", format!("none {height}, anywhere"));
     }
     line("Snipe", snipe(request, design));
-    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, lies_in_round(design))));
+    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
     if setup.stands {
         line("Stands", "both sides, at bed height".to_owned());
     }
@@ -199,7 +202,7 @@ fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
     let (along, across) = (setup.landing.along, setup.landing.across);
     let (loose_along, loose_across) = (n(along.not_pushed_home()), n(across.not_pushed_home()));
     let home = format!("at worst ± {} along, ± {} across", n(along.pushed_home()), n(across.pushed_home()));
-    if lies_in_round(design) {
+    if fits_all_round(design) {
         format!("at worst ± {loose_along} along, ± {loose_across} across")
     } else if along.play <= Length::ZERO && across.play <= Length::ZERO {
         home

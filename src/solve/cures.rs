@@ -142,6 +142,8 @@ const LEVERS: &[Lever] = &[
         step: plan_step,
         most: |_| Length::inches(8, 1),
         apply: |request, by| {
+            // An outline is as large as it was drawn.
+            (!matches!(request.blank.shape, Shape::Outline(_))).then_some(())?;
             let width = shift(&mut request.blank.width, by)?;
             let length = shift(&mut request.blank.length, by)?;
             request.carve.margin_trail += by;

@@ -82,6 +82,8 @@ fn shape_suits(case: &Case) -> bool {
             _ => false,
         },
         (Shape::Taper { .. }, outline @ Outline::Polygon(_)) => far_rail_follows(case, outline),
+        // Whether it is the right path, and clear of the walls, is asked with the nests.
+        (Shape::Outline(_), Outline::Path(_)) => matches!(opening, Some(Outline::Path(_))),
         _ => false,
     }
 }
@@ -114,7 +116,10 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
         if !slips {
             continue;
         }
-        lengths(checks, Rule::Fit, subject, opening - axis.largest(), AtLeast, slip);
+        // Walls that are no straight lines are asked point by point elsewhere, roundings allowed for.
+        let curved = matches!(pocket.outline, Outline::Path(_));
+        let rounding = if curved { Length::micrometres(15) } else { Length::ZERO };
+        lengths(checks, Rule::Fit, subject, opening + rounding - axis.largest(), AtLeast, slip);
         if case.design.hold != Hold::Wedge {
             lengths(checks, Rule::Play, subject, play, AtMost, PLAY_MOST);
         }
@@ -142,6 +147,7 @@ fn largest_blank(case: &Case) -> Outline {
             Outline::Disc { centre, diameter: length }
         }
         (Outline::Polygon(points), _) => Outline::Polygon(points.clone()),
+        (Outline::Path(_), _) => case.outline.clone(),
     }
 }
 
@@ -252,13 +258,15 @@ fn pinched_least(case: &Case) -> Length {
 
 /// The inside corners of a pocket, and what is left beyond their relief.
 fn reliefs(case: &Case, checks: &mut Vec<Check>) {
-    let voids = || case.solids.0.iter().flat_map(|solid| &solid.voids).filter(|void| void.kind == VoidKind::Relief);
+    let all = || case.solids.0.iter().flat_map(|solid| &solid.voids);
+    let voids = || all().filter(|void| void.kind == VoidKind::Relief);
+    let bites = || all().filter(|void| matches!(void.kind, VoidKind::Relief | VoidKind::FingerGap));
     let plan = case.plan;
     let beyond = |void: &crate::design::Void| {
         let relief = void.outline.bounds();
         (relief.x0 - plan.x0).min(plan.x1 - relief.x1).min(relief.y0 - plan.y0).min(plan.y1 - relief.y1)
     };
-    if let Some(wall) = voids().map(beyond).min() {
+    if let Some(wall) = bites().map(beyond).min() {
         lengths(checks, Rule::WallAfterRelief, "wall beyond the relief", wall, AtLeast, WALL_LEAST);
     }
 
@@ -302,7 +310,7 @@ fn nearly_inside(outline: &Outline, at: Point) -> bool {
             inside(&Outline::Disc { centre: *centre, diameter: *diameter + CONTACT * 2 }, at)
         }
         Outline::Rect(rect) => inside(&Outline::Rect(rect.grown(CONTACT)), at),
-        Outline::Polygon(_) => inside(outline, at),
+        Outline::Polygon(_) | Outline::Path(_) => inside(outline, at),
     }
 }
 

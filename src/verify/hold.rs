@@ -108,6 +108,12 @@ fn lowest_wall(case: &Case) -> Length {
         Point::new(centre.x, room.y1 + beyond),
     ];
     let underside = case.design.blank.z0;
-    let wall = |at: &Point| case.solids.column(*at, &[]).last().map_or(Length::ZERO, |&(_, top)| top - underside);
+    // Beside a gap for a finger or a relieved corner the wall stands as it does elsewhere.
+    let wall = |at: &Point| {
+        case.solids
+            .column(*at, &[VoidKind::FingerGap, VoidKind::Relief])
+            .last()
+            .map_or(Length::ZERO, |&(_, top)| top - underside)
+    };
     places.iter().map(wall).min().unwrap_or_default().or_zero()
 }

@@ -271,7 +271,11 @@ fn on_the_ruler(case: &Case, checks: &mut Vec<Check>) {
         }
         edges.push(from - near);
         if slips {
-            edges.extend([to - near, far - near]);
+            edges.push(far - near);
+        }
+        // The far sides of a nest lie where its outline ends.
+        if slips && !matches!(case.pocket.map(|pocket| &pocket.outline), Some(Outline::Path(_))) {
+            edges.push(to - near);
         }
     }
     let off = edges.iter().filter(|edge| !edge.is_multiple_of(step)).count();

@@ -9,6 +9,7 @@ mod cutter;
 mod fit;
 mod hold;
 mod making;
+mod nest;
 mod rollers;
 mod size;
 mod solid;
@@ -23,6 +24,9 @@ use solid::{Floor, Solids};
 /// Checks a finished design against every rule of the table that applies to it, in the order of the
 /// table. Rules that do not apply are left out.
 pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
+    // A blank of any outline may be loaded at any turn: all else is asked of the blank so turned.
+    let turned = request.turned_by(design.turn);
+    let request = turned.as_ref().unwrap_or(request);
     let case = Case::of(request, design);
     let mut checks = Vec::new();
     size::check(&case, &mut checks);
@@ -33,6 +37,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     if case.carried() {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);
+        nest::check(&case, &mut checks);
         making::check(&case, &mut checks);
     }
     checks.sort_by_key(|check| check.rule);
@@ -54,6 +59,9 @@ struct Case<'a> {
     top: Length,
     /// Box round the blank as placed.
     blank: Rect,
+    /// Outline of the blank, and of the pockets, arcs in chords.
+    outline: Outline,
+    openings: Vec<Outline>,
     /// The pocket the blank lies in.
     pocket: Option<&'a Pocket>,
     /// Plan of the pocket, or of the blank where there is none.
@@ -102,7 +110,9 @@ impl<'a> Case<'a> {
         let pocket = design.pockets.iter().find(|pocket| holds(pocket.outline.bounds(), blank));
         let pocket = pocket.or(design.pockets.first());
         let room = pocket.map_or(blank, |pocket| pocket.outline.bounds());
-        let floor = solids.floor(&design.blank.outline, design.blank.z0);
+        let outline = solid::in_chords(&design.blank.outline);
+        let openings = design.pockets.iter().map(|pocket| solid::in_chords(&pocket.outline)).collect();
+        let floor = solids.floor(&outline, design.blank.z0);
         let top = top_plane(&solids, plan, design);
         let (length, width) = (&request.blank.length, &request.blank.width);
         let (grows_along, grows_across) = (request.blank.growth_length, request.blank.growth_width);
@@ -116,8 +126,32 @@ impl<'a> Case<'a> {
         let axis = |measured, growth, glued, own| Axis { measured, growth, glued, own };
         let along = axis(along, grows_along, glued.0, carried && blank.x0 <= plan.x0 && blank.x1 >= plan.x1);
         let across = axis(across, grows_across, glued.1, carried && blank.y0 <= plan.y0 && blank.y1 >= plan.y1);
-        let walls = walls(&solids, plan, room, floor.map_or(bed, |floor| floor.level), top);
-        Case { request, design, solids, plan, bed, highest_part, top, blank, pocket, room, floor, along, across, walls }
+        let mut walls = walls(&solids, plan, room, floor.map_or(bed, |floor| floor.level), top);
+        if pocket.is_some_and(|pocket| matches!(pocket.outline, Outline::Path(_))) {
+            // Between two sections a curve may come nearer: its box tells how near.
+            walls.lead = walls.lead.min(room.x0 - plan.x0);
+            walls.trail = walls.trail.min(plan.x1 - room.x1);
+            walls.fence = walls.fence.min(room.y0 - plan.y0);
+            walls.far = walls.far.min(plan.y1 - room.y1);
+        }
+        Case {
+            request,
+            design,
+            solids,
+            plan,
+            bed,
+            highest_part,
+            top,
+            blank,
+            outline,
+            openings,
+            pocket,
+            room,
+            floor,
+            along,
+            across,
+            walls,
+        }
     }
 
     /// Whether there is a carrier at all.

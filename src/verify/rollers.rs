@@ -37,14 +37,14 @@ fn strip(case: &Case, checks: &mut Vec<Check>) {
     let blank_on_bed = blank.z0 <= case.bed;
     let mut pieces: Vec<usize> = Vec::new();
     let mut openings = 0;
-    for at in cell_centres(case.solids.outlines().chain([&blank.outline]), area) {
+    for at in cell_centres(case.solids.outlines().chain([&case.outline]), area) {
         let lies_there = |solid: &solid::Solid| {
             let cut = solid.voids.iter().any(|void| void.z0 <= case.bed && inside(&void.outline, at));
             solid.z0 <= case.bed && inside(&solid.outline, at) && !cut
         };
         match case.solids.0.iter().position(lies_there) {
             Some(piece) => pieces.push(piece),
-            None if blank_on_bed && inside(&blank.outline, at) => pieces.push(case.solids.0.len()),
+            None if blank_on_bed && inside(&case.outline, at) => pieces.push(case.solids.0.len()),
             None => openings += 1,
         }
     }
@@ -59,7 +59,7 @@ fn strip(case: &Case, checks: &mut Vec<Check>) {
 /// Greatest less least width over all parts and the blank, section by section.
 fn parallel(case: &Case, checks: &mut Vec<Check>) {
     let parts = || case.solids.0.iter().map(|solid| &solid.outline);
-    let outlines = || parts().chain([&case.design.blank.outline]);
+    let outlines = || parts().chain([&case.outline]);
     let mut range: Option<solid::Span> = None;
     for strip in strips(outlines(), case.plan.x0, case.plan.x1) {
         for x in strip.places() {
@@ -86,7 +86,7 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
     let carries = !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
-    let outlines = case.solids.outlines().chain(carries.then_some(&blank.outline));
+    let outlines = case.solids.outlines().chain(carries.then_some(&case.outline));
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)
         .into_iter()
@@ -96,7 +96,7 @@ fn surface(case: &Case, checks: &mut Vec<Check>) {
             for x in strip.places() {
                 let mut spans = case.solids.surface(x, case.top - STEP);
                 if carries {
-                    spans.extend(solid::spans_at(&blank.outline, x));
+                    spans.extend(solid::spans_at(&case.outline, x));
                 }
                 let spans = union(spans);
                 open |= spans.is_empty();
@@ -152,9 +152,8 @@ fn runs(
 
 /// Outside the pocket and its reliefs, everything that faces up faces up at the top plane.
 fn steps(case: &Case, checks: &mut Vec<Check>) {
-    let design = case.design;
     let mut deepest = Length::ZERO;
-    let pockets = || design.pockets.iter().map(|pocket| &pocket.outline).chain([&design.blank.outline]);
+    let pockets = || case.openings.iter().chain([&case.outline]);
     for at in cell_centres(case.solids.outlines().chain(pockets()), case.plan) {
         let voids = case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
         if pockets().chain(voids).any(|outline| inside(outline, at)) {

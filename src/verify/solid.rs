@@ -6,6 +6,7 @@
 //! also breaks at its centre and a polygon at its corners, so the narrowest place is always a section.
 
 use crate::design::{Part, Role, Void, VoidKind};
+use crate::geometry::path::from_mm;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 
@@ -17,6 +18,23 @@ const COARSE: i64 = 4;
 
 /// Overlaps shallower than this are contact, not interference: the roundings of slanted edges stay far below.
 pub(super) const CONTACT: Length = Length::micrometres(2);
+
+/// Chords that stand for a path of arcs lie this close to it, mm. What a nest keeps clear is asked of
+/// the path itself, elsewhere.
+const CHORD_ERROR: f64 = 0.005;
+
+/// A polygon with more corners than this is a curve: it is cut where it turns back, not at each corner.
+const CURVED: usize = 12;
+/// Most breaks a curve adds along one axis.
+const MOST_TURNS: usize = 48;
+
+/// The outline with a path of arcs put into chords.
+pub(super) fn in_chords(outline: &Outline) -> Outline {
+    match outline {
+        Outline::Path(path) => Outline::Polygon(path.flattened(CHORD_ERROR).into_iter().map(from_mm).collect()),
+        other => other.clone(),
+    }
+}
 
 /// A stretch from .. to, with from < to.
 pub(super) type Span = (Length, Length);
@@ -48,10 +66,10 @@ impl Solids {
     pub fn of(parts: &[Part]) -> Solids {
         let solid = |role: Role, place: &crate::design::Place| Solid {
             role,
-            outline: place.outline.clone(),
+            outline: in_chords(&place.outline),
             z0: place.z0,
             z1: place.z1,
-            voids: place.voids.clone(),
+            voids: place.voids.iter().map(|void| Void { outline: in_chords(&void.outline), ..void.clone() }).collect(),
         };
         Solids(parts.iter().flat_map(|part| part.places.iter().map(move |place| solid(part.role, place))).collect())
     }
@@ -143,7 +161,7 @@ impl Solids {
         let mut least = (plan.width(), plan.width());
         for strip in strips(self.outlines(), from, to) {
             for x in strip.places() {
-                let wood = self.section(x, z, &[VoidKind::Relief, VoidKind::ClippedCorner]);
+                let wood = self.section(x, z, &[VoidKind::Relief, VoidKind::FingerGap, VoidKind::ClippedCorner]);
                 let near = wood.first().filter(|span| span.0 <= plan.y0).map_or(Length::ZERO, |span| span.1 - plan.y0);
                 // The far edge may run at a slant: whatever ends beyond the middle is the far wall.
                 let middle = (plan.y0 + plan.y1).half();
@@ -219,8 +237,18 @@ fn cut<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Length, to: Length
                 breaks.push(centre.x);
                 bent.push((bounds.x0, bounds.x1));
             }
-            Outline::Polygon(points) => {
+            Outline::Polygon(points) if points.len() <= CURVED => {
                 breaks.extend(points.iter().map(|point| point.x));
+                bent.push((bounds.x0, bounds.x1));
+            }
+            Outline::Polygon(points) => {
+                breaks.extend(turning_points(points));
+                bent.push((bounds.x0, bounds.x1));
+            }
+            Outline::Path(_) => {
+                if let Outline::Polygon(points) = in_chords(outline) {
+                    breaks.extend(turning_points(&points));
+                }
                 bent.push((bounds.x0, bounds.x1));
             }
         }
@@ -240,6 +268,23 @@ fn cut<'a>(outlines: impl Iterator<Item = &'a Outline>, from: Length, to: Length
     // A strip must have an inside to look at.
     strips.retain(|strip| (strip.to - strip.from).ticks() >= 4);
     strips
+}
+
+/// Where a curve turns back along either axis: its narrowest and widest places are among them. Of very
+/// many every so manieth is taken, and the ends of the outline besides.
+fn turning_points(points: &[Point]) -> Vec<Length> {
+    let count = points.len();
+    let turns = |index: &usize| {
+        let (a, b, c) = (points[(index + count - 1) % count], points[*index], points[(index + 1) % count]);
+        let back = |p: Length, q: Length, r: Length| (q >= p && q > r) || (q <= p && q < r);
+        back(a.x, b.x, c.x) || back(a.y, b.y, c.y)
+    };
+    let found: Vec<Length> = (0..count).filter(turns).map(|index| points[index].x).collect();
+    let every = found.len().div_ceil(MOST_TURNS).max(1);
+    let extreme = |far: fn(&&Point, &&Point) -> std::cmp::Ordering| points.iter().max_by(far).map(|point| point.x);
+    let low = extreme(|a, b| b.y.cmp(&a.y));
+    let high = extreme(|a, b| a.y.cmp(&b.y));
+    found.into_iter().step_by(every).chain(low).chain(high).collect()
 }
 
 /// Centres of the cells that all edges cut `area` into.
@@ -268,6 +313,7 @@ pub(super) fn inside(outline: &Outline, at: Point) -> bool {
             });
             crossings.count() % 2 == 1
         }
+        Outline::Path(_) => inside(&in_chords(outline), at),
     }
 }
 
@@ -305,6 +351,7 @@ pub(super) fn edge_points(outline: &Outline) -> Vec<Point> {
             };
             edges(points).flat_map(along).collect()
         }
+        Outline::Path(_) => edge_points(&in_chords(outline)),
     }
 }
 
@@ -334,6 +381,7 @@ pub(super) fn spans_at(outline: &Outline, x: Length) -> Vec<Span> {
             ys.sort_unstable();
             ys.chunks_exact(2).filter_map(|pair| Some((*pair.first()?, *pair.last()?))).filter(|s| s.0 < s.1).collect()
         }
+        Outline::Path(_) => spans_at(&in_chords(outline), x),
     }
 }
 
@@ -371,6 +419,7 @@ pub(super) fn transposed(outline: &Outline) -> Outline {
         Outline::Disc { centre, diameter } => Outline::Disc { centre: turn(centre), diameter: *diameter },
         // Reversed, so that it stays counter-clockwise.
         Outline::Polygon(points) => Outline::Polygon(points.iter().rev().map(turn).collect()),
+        Outline::Path(path) => Outline::Path(path.transposed()),
     }
 }
 

@@ -103,6 +103,11 @@ impl Mapping {
         match outline {
             Outline::Rect(rect) => rect.corners().iter().map(|p| self.point(*p)).collect(),
             Outline::Polygon(points) => points.iter().map(|p| self.point(*p)).collect(),
+            Outline::Path(path) => {
+                // Chords within a hundredth of a millimetre on paper, and never absurdly many.
+                let error = (0.01 / self.across.abs().max(self.up.abs())).max(0.01);
+                path.flattened(error).into_iter().map(|p| at(p.0 * self.across, p.1 * self.up)).collect()
+            }
             Outline::Disc { centre, diameter } => {
                 let radius = diameter.to_mm() / 2.0;
                 let middle = self.point(*centre);

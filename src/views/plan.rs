@@ -8,7 +8,7 @@ use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, se
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::Request;
-use crate::setup::{face_word, lies_in_round};
+use crate::setup::{face_word, has_datum_corner};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 26.0;
@@ -33,7 +33,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     }
     draw_centres(&mut picture, design, &map);
-    let cornered = design.construction != "none" && !lies_in_round(design);
+    let cornered = has_datum_corner(design);
     if cornered {
         marks::datum(&mut picture, map.point(design.origin()));
     }
@@ -133,7 +133,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                 match void.kind {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
-                    VoidKind::Relief => draw_relief(picture, place, &void.outline, map),
+                    VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     VoidKind::ClippedCorner => {}
                 }
             }
@@ -184,7 +184,7 @@ fn corners(outline: &Outline) -> Vec<Point> {
         Outline::Rect(rect) => rect.corners().to_vec(),
         Outline::Disc { centre, .. } => vec![*centre],
         Outline::Polygon(points) if points.len() <= 12 => points.clone(),
-        Outline::Polygon(_) => outline.bounds().corners().to_vec(),
+        Outline::Polygon(_) | Outline::Path(_) => outline.bounds().corners().to_vec(),
     }
 }
 
@@ -226,7 +226,7 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
         marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
     }
     let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };
-    if design.construction != "none" && !lies_in_round(design) {
+    if has_datum_corner(design) {
         marks::word(picture, near, "datum corner", Weight::Regular);
     }
 }

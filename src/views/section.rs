@@ -5,6 +5,7 @@ use super::{LARGE, Mapping, SMALL, Scale, marks};
 use crate::design::{Design, Place};
 use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
+use crate::geometry::path::to_mm;
 use crate::length::Length;
 use crate::request::Request;
 
@@ -179,12 +180,13 @@ impl Cut {
             let half = if square > 0.0 { libm::sqrt(square) } else { return Vec::new() };
             return vec![(middle - half, middle + half)];
         }
-        let corners = match outline {
-            Outline::Rect(rect) => rect.corners().to_vec(),
-            Outline::Polygon(points) => points.clone(),
+        let corners: Vec<(f64, f64)> = match outline {
+            Outline::Rect(rect) => rect.corners().iter().map(|p| to_mm(*p)).collect(),
+            Outline::Polygon(points) => points.iter().map(|p| to_mm(*p)).collect(),
+            Outline::Path(path) => path.flattened(0.01),
             Outline::Disc { .. } => Vec::new(),
         };
-        let points: Vec<(f64, f64)> = corners.iter().map(|p| axes(p.x.to_mm(), p.y.to_mm())).collect();
+        let points: Vec<(f64, f64)> = corners.iter().map(|p| axes(p.0, p.1)).collect();
         let mut crossings: Vec<f64> = points
             .iter()
             .zip(points.iter().cycle().skip(1))

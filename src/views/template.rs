@@ -10,6 +10,7 @@ use crate::geometry::contour::{Contour, Spot, cut};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::Request;
+use crate::setup::has_datum_corner;
 
 /// How far the chords of an arc may leave it, mm: a tenth of what can be seen on paper.
 const OFF: f64 = 0.01;
@@ -116,7 +117,7 @@ fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> T
     }
     let corner = design.origin();
     let cornered = pocket.is_some()
-        && !matches!(design.blank.outline, Outline::Disc { .. })
+        && has_datum_corner(design)
         && corner.x >= bounds.x0
         && corner.x < bounds.x1
         && corner.y >= bounds.y0
@@ -228,13 +229,13 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
                 let area = paper(void.outline.bounds());
                 word(Area { x0: area.x1 + 2.0, x1: area.x1 + 60.0, ..area.grown(6.0) }, "push-out hole", false);
             }
-            VoidKind::Relief | VoidKind::ClippedCorner => {}
+            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::FingerGap => {}
         }
     }
     if place.voids.iter().any(|void| void.kind == VoidKind::Pocket) {
         word(paper(design.carve), "carve area, not a cut", false);
         let corner = paper(design.blank.outline.bounds());
-        if !matches!(design.blank.outline, Outline::Disc { .. }) {
+        if has_datum_corner(design) {
             let near = Area { x1: corner.x1.min(corner.x0 + 60.0), y1: corner.y1.min(corner.y0 + 16.0), ..corner };
             word(near, "datum corner", false);
         }
@@ -297,6 +298,7 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
         let name = match void.kind {
             VoidKind::Pocket => "Pocket",
             VoidKind::PushOut => "Push-out hole",
+            VoidKind::FingerGap => "Finger gap",
             VoidKind::Relief | VoidKind::ClippedCorner => continue,
         };
         notes.push(match &void.outline {

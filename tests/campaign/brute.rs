@@ -361,6 +361,8 @@ fn ways(view: &View<'_>) -> Vec<Way> {
             }
             ways.push(way("disc-nest", pocket, pocket, plain, nest));
         }
+        // The random jobs have none.
+        Shape::Outline(_) => {}
         Shape::Taper { .. } => {
             let along = Meets::Glued { wall: WALL, strip: false };
             ways.push(way("taper-in-plan", along, Meets::Sloped { widest: ZERO }, Built::Open, glue));

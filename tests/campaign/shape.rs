@@ -46,6 +46,7 @@ fn corners(outline: &Outline) -> Vec<Point> {
             };
             (0..64).map(at).collect()
         }
+        Outline::Path(path) => path.flattened(0.01).into_iter().map(sledwright::geometry::path::from_mm).collect(),
         other @ Outline::Rect(_) => other.bounds().corners().to_vec(),
     }
 }

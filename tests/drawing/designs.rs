@@ -197,6 +197,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         title: title.to_owned(),
         variant: String::new(),
         turned: false,
+        turn: 0.0,
         carrier: Extent::default(),
         blank: PlacedBlank {
             outline: rect(i(4, 0), inch(3, 4), i(9, 0), i(6, 0)),

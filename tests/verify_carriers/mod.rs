@@ -222,6 +222,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
         title: String::new(),
         variant: String::new(),
         turned: false,
+        turn: 0.0,
         carrier: extent(blank.length(), blank.width(), thickness),
         blank: PlacedBlank {
             outline: Outline::Rect(blank),

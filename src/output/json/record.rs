@@ -136,6 +136,18 @@ pub enum OutlineRecord {
     },
     /// A polygon, counter-clockwise.
     Polygon(Vec<PointRecord>),
+    /// A closed path of lines and arcs, counter-clockwise.
+    Path(Vec<VertexRecord>),
+}
+
+/// A vertex of a path, and how the path goes on from it.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct VertexRecord {
+    /// Where it is.
+    pub point: PointRecord,
+    /// A point the arc to the next vertex passes through; absent for a straight line.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub arc_through: Option<PointRecord>,
 }
 
 /// The blank in its place.

@@ -7,7 +7,7 @@ use crate::design::{Check, Design, Status};
 use crate::length::Length;
 use crate::request::Request;
 use crate::setup::refit::{Action, Finding, Refit};
-use crate::setup::{Landing, LandingAxis, fine_ruler, hold_test, lies, lies_in_round};
+use crate::setup::{Landing, LandingAxis, fine_ruler, fits_all_round, hold_test, lies, lies_in_round};
 
 /// What `refit` prints.
 pub fn refit(request: &Request, refit: &Refit) -> String {
@@ -122,7 +122,7 @@ fn card(request: &Request, refit: &Refit) -> Vec<(String, String)> {
     if let Some(below) = refit.metal_below {
         line("metal", format!("none higher than {} above the bed face in the hatched area", height(request, below)));
     }
-    line("hold", format!("{}: {}", card.hold.id(), hold_test(card.hold, lies_in_round(design))));
+    line("hold", format!("{}: {}", card.hold.id(), hold_test(card.hold, fits_all_round(design))));
     if !layer {
         line("far guide", format!("{} from the fence, at the widest place", height(request, card.far_guide)));
     }
