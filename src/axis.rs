@@ -6,7 +6,7 @@
 //! from the origin; a cycle of claims that adds up to more than nothing is a minimal set of rules
 //! that cannot all hold.
 
-use crate::length::{Length, Ruler};
+use crate::length::{Length, Ruler, Unit};
 use crate::rules::Rule;
 use crate::trace::{Clash, Conflict};
 
@@ -29,6 +29,8 @@ pub struct Claim {
     amount: Length,
     /// An overall minimum, whose shortfall is shared between the two allowances.
     shared: bool,
+    /// A limit from above, kept negated; said the other way round.
+    at_most: bool,
 }
 
 impl Claim {
@@ -39,22 +41,24 @@ impl Claim {
 
     /// The demand with its numbers in.
     pub fn text(&self, ruler: &Ruler) -> String {
-        let mut text = format!("{}: ", self.subject);
+        let sign = if self.at_most { -1 } else { 1 };
+        let mut text = format!("{}: {}", self.subject, if self.at_most { "at most " } else { "" });
         for (place, (label, amount)) in self.terms.iter().enumerate() {
-            let sign = match (place, *amount < Length::ZERO) {
+            let amount = *amount * sign;
+            let joined = match (place, amount < Length::ZERO) {
                 (0, false) => "",
                 (0, true) => "-",
                 (_, false) => " + ",
                 (_, true) => " - ",
             };
-            text.push_str(&format!("{sign}{label} {}", ruler.number(amount.abs())));
+            text.push_str(&format!("{joined}{label} {}", ruler.number(amount.abs())));
         }
         if self.terms.len() > 1 {
-            text.push_str(&format!(" = {}", ruler.with_unit(self.amount)));
+            text.push_str(&format!(" = {}", ruler.with_unit(self.amount * sign)));
         } else {
             text.push_str(match ruler.unit {
-                crate::length::Unit::Inch => " in",
-                crate::length::Unit::Millimetre => " mm",
+                Unit::Inch => " in",
+                Unit::Millimetre => " mm",
             });
         }
         text
@@ -156,7 +160,7 @@ impl Axis {
         let terms: Vec<_> =
             terms.iter().enumerate().filter(|(i, (_, t))| *i == 0 || *t != Length::ZERO).map(|(_, t)| *t).collect();
         let amount = terms.iter().map(|(_, amount)| *amount).sum();
-        self.claims.push(Claim { from, to, rule, subject, terms, amount, shared: false });
+        self.claims.push(Claim { from, to, rule, subject, terms, amount, shared: false, at_most: false });
         let last = self.claims.len() - 1;
         &mut self.claims[last]
     }
@@ -169,7 +173,7 @@ impl Axis {
     /// Demands `to - from <= sum of terms`.
     pub fn limit(&mut self, from: Node, to: Node, rule: Rule, subject: &'static str, terms: &[(&'static str, Length)]) {
         let negated: Vec<_> = terms.iter().map(|(label, amount)| (*label, -*amount)).collect();
-        self.claim(to, from, rule, subject, &negated);
+        self.claim(to, from, rule, subject, &negated).at_most = true;
     }
 
     /// Demands `to - from` to be exactly `amount`.
@@ -183,7 +187,7 @@ impl Axis {
         amount: Length,
     ) {
         self.claim(from, to, rule, subject, &[(label, amount)]);
-        self.claim(to, from, rule, subject, &[(label, -amount)]);
+        self.claim(to, from, rule, subject, &[(label, -amount)]).at_most = true;
     }
 
     /// Least positions that satisfy every claim but those `skip` leaves out.
@@ -300,6 +304,13 @@ impl Axis {
         }
         let positions = axis.least(|_| false)?;
         Ok((axis, positions))
+    }
+
+    /// The claims that do not hold with the nodes at these positions, and by how much each misses.
+    pub fn broken_at(&self, at: &[Length]) -> Vec<(&Claim, Length)> {
+        let place = |node: Node| at.get(node).copied().unwrap_or_default();
+        let missing = |claim: &Claim| claim.amount - (place(claim.to) - place(claim.from));
+        self.claims.iter().map(|claim| (claim, missing(claim))).filter(|(_, missing)| *missing > Length::ZERO).collect()
     }
 
     /// The claims that bear on the gap between two nodes directly, greatest first (in the order

@@ -38,9 +38,9 @@ impl Severity {
     /// The word printed before the message.
     pub fn word(self) -> &'static str {
         match self {
-            Severity::Error => "error",
-            Severity::Query => "query",
-            Severity::Note => "note",
+            Severity::Error => "Wrong",
+            Severity::Query => "Meant?",
+            Severity::Note => "Note",
         }
     }
 }
@@ -92,19 +92,17 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "{}: {}", self.severity.word(), self.message)?;
         match &self.place {
-            Some(place) => {
-                writeln!(f, "  {}, line {}, column {}", self.file, place.line, place.column)?;
-                let number = place.line.to_string();
-                writeln!(f, "  {number} | {}", place.shown)?;
-                let blank = " ".repeat(number.len());
-                writeln!(f, "  {blank} | {}{}", " ".repeat(place.indent), "^".repeat(place.carets))?;
-            }
-            None => writeln!(f, "  {}", self.file)?,
+            Some(place) => writeln!(f, "{}, line {}, column {}:", self.file, place.line, place.column)?,
+            None => writeln!(f, "{}:", self.file)?,
+        }
+        writeln!(f, "{}: {}", self.severity.word(), self.message)?;
+        if let Some(place) = &self.place {
+            writeln!(f, "      {}", place.shown)?;
+            writeln!(f, "      {}{}", " ".repeat(place.indent), "^".repeat(place.carets))?;
         }
         match &self.help {
-            Some(help) => writeln!(f, "  help: {help}"),
+            Some(help) => writeln!(f, "Mend: {help}"),
             None => Ok(()),
         }
     }
@@ -308,6 +306,13 @@ impl Report {
         &self.problems
     }
 
+    /// Makes errors of the problems that `which` picks.
+    pub fn harden(&mut self, which: impl Fn(&Problem) -> bool) {
+        for problem in self.problems.iter_mut().filter(|problem| which(problem)) {
+            problem.severity = Severity::Error;
+        }
+    }
+
     /// How many problems were found beyond those kept.
     pub fn more(&self) -> usize {
         self.more
@@ -356,7 +361,7 @@ mod tests {
     #[test]
     fn carets_stand_under_the_marked_part() {
         let text = "one = 1\ntwo = 22\n";
-        assert_eq!(shown(text, 14..16), "error: bad\n  a.toml, line 2, column 7\n  2 | two = 22\n    |       ^^\n");
+        assert_eq!(shown(text, 14..16), "a.toml, line 2, column 7:\nWrong: bad\n      two = 22\n            ^^\n");
     }
 
     #[test]
@@ -366,7 +371,7 @@ mod tests {
         let at = text.find('7').unwrap_or(0);
         assert_eq!(
             shown(text, at..at + 1),
-            "error: bad\n  a.toml, line 1, column 7\n  1 |     漢字 = 7\n    |            ^\n"
+            "a.toml, line 1, column 7:\nWrong: bad\n          漢字 = 7\n                 ^\n"
         );
     }
 

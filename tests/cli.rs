@@ -125,7 +125,7 @@ fn the_version_is_the_crates() {
 fn every_help_page_fits_a_hundred_columns_and_has_no_colour() {
     let bench = Bench::new();
     for command in
-        ["", "new", "check", "design", "options", "explain", "list", "machine", "schema", "completions", "man"]
+        ["", "new", "check", "design", "options", "explain", "refit", "list", "machine", "schema", "completions", "man"]
     {
         let args: Vec<&str> = [command, "--help"].into_iter().filter(|arg| !arg.is_empty()).collect();
         let run = bench.run(&args);
@@ -278,6 +278,16 @@ fn a_profile_can_be_filled_in_and_checked() {
     let run = bench.run(&["machine", "check", "wrong.toml"]);
     assert_eq!((run.code, run.out.as_str()), (2, ""));
     assert!(run.err.contains("wrong.toml"), "{}", run.err);
+    bench.file("slip.toml", "cutter-to-roler = \"3\"\n");
+    let run = bench.run(&["machine", "check", "slip.toml"]);
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(run.err.contains("Wrong: unknown key `cutter-to-roler`"), "{}", run.err);
+    bench.file("remark.toml", "colour-of-the-paint = \"grey\"\n");
+    assert_eq!(bench.run(&["machine", "check", "remark.toml"]).code, 0, "a remark of one's own is let pass");
+    bench.file("gull.toml", PLAQUE);
+    let run = bench.run(&["machine", "check", "gull.toml"]);
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(run.err.contains("gull.toml is no machine profile: it has ["), "{}", run.err);
 }
 
 #[test]
@@ -337,7 +347,7 @@ fn a_design_writes_its_folder_and_nothing_beside_it() {
     bench.file("gull.toml", PLAQUE);
     let names = designed(&bench);
     assert!(names.iter().all(|name| name == "gull.toml" || name.starts_with("gull.carrier/")), "{names:?}");
-    for name in ["sheets.pdf", "sheet-1.svg", "cutlist.csv", "design.json"] {
+    for name in ["sheets.pdf", "sheet-1.svg", "template.pdf", "carrier.dxf", "cutlist.csv", "design.json"] {
         assert!(names.contains(&format!("gull.carrier/{name}")), "{names:?}");
     }
     let text = fs::read_to_string(bench.path().join("gull.carrier/design.json")).expect("there");
@@ -378,8 +388,14 @@ fn only_some_formats_leave_no_stale_ones_behind() {
     let bench = Bench::new();
     bench.file("gull.toml", PLAQUE);
     designed(&bench);
+    let before = bench.contents();
     let run = bench.run(&["design", "gull.toml", "--only", "csv"]);
     assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.out.contains("Left as it was, the same design: sheets.pdf, sheet-1.svg to"), "{}", run.out);
+    assert!(bench.contents() == before, "nothing of the same design changes");
+    bench.file("gull.toml", &PLAQUE.replace("\"9\"", "\"9-1/2\""));
+    let run = bench.run(&["design", "gull.toml", "--only", "csv"]);
+    assert!(run.out.contains("REMOVED, it showed an earlier design: sheets.pdf, sheet-1.svg to"), "{}", run.out);
     assert_eq!(bench.names(), ["gull.carrier/cutlist.csv", "gull.carrier/design.json", "gull.toml"]);
 }
 
@@ -407,12 +423,32 @@ fn a_folder_of_something_else_is_not_touched() {
         (run.code, run.err.as_str()),
         (3, ". holds files but no design.json of ours, so nothing in it is touched; choose another name with --out\n")
     );
-    let run = bench.run(&["design", "gull.toml", "--out", "no/such/folder"]);
-    assert_eq!(
-        (run.code, run.err.as_str()),
-        (3, "cannot write into no/such: No such file or directory (os error 2)\n")
-    );
     assert_eq!(bench.contents(), before);
+    let run = bench.run(&["design", "gull.toml", "--out", "no/such/folder"]);
+    assert_eq!((run.code, run.err.as_str()), (0, ""), "folders above are made");
+    assert!(bench.path().join("no/such/folder/design.json").exists());
+}
+
+#[test]
+fn what_is_no_job_is_answered_by_how_sizes_look() {
+    let bench = Bench::new();
+    for (typed, code, said) in [
+        ("-9 x 6", 2, "-9 x 6: a size cannot be negative; sizes look like \"9 x 6 x 3/4\""),
+        ("NaN x 6 x 1", 2, "NaN x 6 x 1: that is no size; sizes look like"),
+        ("abc", 3, "If it was meant as a size: sizes look like"),
+        ("--frob", 2, "there is no option --frob here"),
+    ] {
+        let run = bench.run(&["check", typed]);
+        assert_eq!((run.code, run.out.as_str()), (code, ""), "{typed}");
+        assert!(run.err.contains(said), "{typed}: {}", run.err);
+    }
+}
+
+#[test]
+fn a_job_without_a_name_is_not_called_after_standard_input() {
+    let run = Bench::new().run_with(&["design", "-"], "[blank]\nlength = \"9\"\nwidth = \"6\"\nthickness = \".75\"\n");
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+    assert!(run.out.starts_with("Untitled job: "), "{}", run.out);
 }
 
 #[test]

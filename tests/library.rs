@@ -186,23 +186,23 @@ fn a_broken_users_file_is_told_of_at_its_place() {
     let text = "[[wood]]\nid = \"bog oak\"\ndensty = 900\nsource = \"weighed here\"\n\n[[woods]]\nid = \"x\"\n\n[[cutter]]\nid = \"y\"\ndiameter = \"1/4\"\n";
     let report = library().with(text, "own.toml").expect_err("three mistakes");
     let expected = "\
-error: unknown key `densty` in [[wood]]
-  own.toml, line 3, column 1
-  3 | densty = 900
-    | ^^^^^^
-  help: did you mean `density`?
+own.toml, line 3, column 1:
+Wrong: unknown key `densty` in [[wood]]
+      densty = 900
+      ^^^^^^
+Mend: did you mean `density`?
 
-error: unknown table `woods`
-  own.toml, line 6, column 3
-  6 | [[woods]]
-    |   ^^^^^
-  help: did you mean `[[wood]]`?
+own.toml, line 6, column 3:
+Wrong: unknown table `woods`
+      [[woods]]
+        ^^^^^
+Mend: did you mean `[[wood]]`?
 
-error: the row does not state `flute`, `source`
-  own.toml, line 9, column 1
-  9 | [[cutter]]
-    | ^^^^^^^^^^
-  help: every row states these
+own.toml, line 9, column 1:
+Wrong: the row does not state `flute`, `source`
+      [[cutter]]
+      ^^^^^^^^^^
+Mend: every row states these
 ";
     assert_eq!(report.to_string(), expected);
     assert!(report.problems().iter().all(|problem| problem.severity == Severity::Error));

@@ -88,6 +88,12 @@ fn request() -> Request {
             tools: [Tool::TableSaw, Tool::Router].into(),
             planer_shortest: inches(16, 0, 1),
             sander_shortest: inches(6, 0, 1),
+            planer_thinnest: inches(0, 1, 4),
+            planer_widest: inches(12, 0, 1),
+            sander_widest: inches(16, 0, 1),
+            saw_height: inches(3, 0, 1),
+            mitre_width: inches(6, 0, 1),
+            mitre_height: inches(3, 1, 2),
             pocket_cutter: inches(0, 1, 4),
             paper: Paper::Letter,
             estimates: Estimates {
@@ -264,6 +270,7 @@ fn summary_says_what_to_build_and_where_the_blank_lies() {
         "\
 Gull plaque: Blind pocket in one board (MDF 1).
 
+  state          READY TO BUILD
   carrier        17-1/16 x 7-9/16 x 1 in (433.4 x 192.1 x 25.4 mm)
   blank at       4 in from the lead end, 3/4 in from the fence edge
   centre         -1/32 in along, -1/32 in across from the carrier's centre (plus: to trail, to far)
@@ -323,7 +330,8 @@ fn at_most_five_warnings_are_printed() {
 
 #[test]
 fn check_names_the_limits_and_by_how_much() {
-    // 3-1/4 from cutter to roller and 1/2 of grip leave nothing in a blank carved to its end.
+    // 3-1/4 from cutter to roller and 1/2 of grip leave nothing in a blank carved to its end; with the
+    // cutter's radius 1/8 and its overrun 1/16 it takes 3-15/16 of uncut wood.
     let clash = Clash {
         rule: Rule::LeadEndAllowance,
         text: "cutter to roller 3-1/4 + least grip 1/2 = 3-3/4 in".to_owned(),
@@ -341,10 +349,14 @@ fn check_names_the_limits_and_by_how_much() {
         "\
 A carrier is needed: the blank on its own breaks these limits of the machine.
 
-As measured, length: misses by 3-3/4 in
- rule                 demands                                              amount
-------------------------------------------------------------------------------------
- lead-end-allowance   cutter to roller 3-1/4 + least grip 1/2 = 3-3/4 in   3-3/4 in
+The blank as it is: length, misses by 3-3/4 in
+ rule                 demands
+-------------------------------------------------------------------------
+ lead-end-allowance   cutter to roller 3-1/4 + least grip 1/2 = 3-3/4 in
+
+This assumes the whole face is carved, from edge to edge: no carve area is given. With 3-15/16 in of
+uncut wood at each end no carrier would be needed (at the ends: cutter to roller 3-1/4 in + least
+grip 1/2 in + cutter radius 1/8 in + overrun 1/16 in).
 
 One that fits: blind pocket in one board, 17-1/16 x 7-9/16 x 1 in.
 "
@@ -391,10 +403,10 @@ fn a_refusal_gives_numbers_and_a_cure() {
 Gull plaque: nothing fits. No carrier can be built for this job as it stands.
 
 Nearest: bridge (plywood 15/32), misses by 1/16 in. These cannot all hold:
- rule          demands                                           amount
--------------------------------------------------------------------------
- fragile-top   clear height 1/16 in over an ornament of 3/8 in   7/16 in
- depth-reach   cut 5/8 in deep, reach 1 in                       -3/8 in
+ rule          demands
+---------------------------------------------------------------
+ fragile-top   clear height 1/16 in over an ornament of 3/8 in
+ depth-reach   cut 5/8 in deep, reach 1 in
 
 Any one of these changes cures it
  job key       change                     lifts
@@ -428,6 +440,24 @@ carrier.length = 17-1/16 in
   next        length-min alone would give 16-1/8 in: 16 + 1/8 guard
 "
     );
+}
+
+#[test]
+fn an_end_set_by_its_wall_is_said_to_be() {
+    let reason = |rule| Reason {
+        dimension: "lead-end".to_owned(),
+        value: inches(0, 3, 4),
+        terms: vec![term("least rail", inches(0, 3, 4), Some(rule))],
+        decided_by: Some(rule),
+        runner_up: None,
+    };
+    let said = "the uncut margin of the blank already gives the rollers their grip: the wall alone decides";
+    let explained = |rule| {
+        let text = text::dimension(&request(), &reason(rule));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(explained(Rule::RailWidth).contains(said));
+    assert!(!explained(Rule::GripWanted).contains(said));
 }
 
 #[test]

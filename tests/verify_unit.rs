@@ -430,6 +430,18 @@ fn making() {
     only(&request, &blind(&request, &sizes), &[Rule::ToolOwned]);
     request.shop.tools.extend([Tool::DrillPress, Tool::Chisel]);
     passes(&request, &blind(&request, &sizes));
+    // The board is 1 in thick: a saw that reaches a step less cannot rip it.
+    let (mut request, sizes) = plaque();
+    request.shop.saw_height = at(1, 0, 1);
+    passes(&request, &blind(&request, &sizes));
+    request.shop.saw_height = at(1, 0, 1) - DEPTH_STEP;
+    only(&request, &blind(&request, &sizes), &[Rule::ToolOwned]);
+    // Rails planed to 57/64 (cut free all round): a planer that leaves no less than 29/32 cannot.
+    let (mut request, sizes) = cut_free();
+    request.shop.planer_thinnest = at(0, 57, 64);
+    passes(&request, &rails(&request, &sizes));
+    request.shop.planer_thinnest = at(0, 29, 32);
+    only(&request, &rails(&request, &sizes), &[Rule::ToolOwned]);
 }
 
 #[test]

@@ -285,6 +285,26 @@ width = "4"
     assert!(design.parts.is_empty());
 }
 
+/// 20 long, carved 12: margins 4, worth 3-13/16 less than the reach of 3/16: over the 3-3/4 it must
+/// have, under the 4 wanted. No carrier, and a warning about the grip.
+#[test]
+fn waste_between_least_and_wanted_grip_is_a_warning() {
+    let job = r#"
+[machine]
+use = "roller-carver-medium"
+[blank]
+length = "20"
+width = "7"
+thickness = ".75"
+[carve]
+length = "12"
+width = "4"
+"#;
+    let design = design(job);
+    assert_eq!(design.construction, "none");
+    assert!(design.waived.contains(&Rule::GripWanted));
+}
+
 fn as_wide_as_the_machine(carve_width: &str) -> String {
     format!(
         r#"

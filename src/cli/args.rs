@@ -18,6 +18,12 @@ Examples:
   sledwright new short-plaque --out gull.toml
   sledwright design gull.toml               drawing, cut list and set-up card in gull.carrier
   sledwright explain gull.toml carrier.length
+  sledwright design gull.toml --tables our-shop.toml    with machines and sheet goods of your own
+
+Rows for --tables look like those of `shared/` in the source, such as
+  [[machine]]
+  id = \"roller-carver-medium\"    a built-in id: only the figures given are replaced
+  length-min = \"18\"
 
 Exit codes: 0 done; 1 the job is sound but nothing fits; 2 a fault in the job or the command;
 3 a file could not be read or written; 70 Sledwright contradicts itself (nothing is written).";
@@ -68,7 +74,9 @@ Examples:
     /// Design the carrier and write its drawing, cut list and set-up card
     #[command(after_help = "\
 All files are written, or none. A folder that Sledwright wrote before is brought up to date; other
-files in it are left alone, and a folder of anything else is refused.
+files in it are left alone, and a folder of anything else is refused. With --only, our files of other
+formats stay where they show the very same design; where the design has changed they are removed, and
+the summary says so. Folders above DIR are made where they are missing.
 
 Examples:
   sledwright design gull.toml
@@ -97,7 +105,8 @@ Example:
 Examples:
   sledwright explain gull.toml                    every dimension
   sledwright explain gull.toml carrier.length     one dimension
-  sledwright explain gull.toml floor-after-cut    one rule, with its numbers in this design")]
+  sledwright explain gull.toml floor-after-cut    one rule, with its numbers in this design
+  sledwright explain gull.toml landing            how far the carving may land from its place")]
     Explain {
         #[command(flatten)]
         job: Job,
@@ -105,10 +114,40 @@ Examples:
         #[arg(value_name = "DIMENSION|RULE")]
         about: Option<String>,
     },
+    /// Measure the finished carrier: which limits it still meets, and the set-up card for it as built
+    #[command(after_help = "\
+FILE holds what you wrote into the as-built boxes of the sheet, in the units of the job. Every line
+may be left out; what is not measured is taken as drawn. No guard is kept inside the limits of the
+machine: a finished carrier is measured, not hoped for.
+
+  length = \"17\"
+  width = [\"7-1/2\", \"7-1/2\"]    # at both ends
+  thickness = \"1\"
+  lead-end = \"3-31/32\"           # lead end to the pocket
+  fence-rail = \"23/32\"           # fence edge to the pocket
+  pocket-depth = \"3/4\"
+
+Exit code 1 means: do not run it as it is. The text says what to shim, pack, re-cut or scrap, by how
+much; no card is then written.
+
+Example:
+  sledwright refit gull.toml --built gull-built.toml")]
+    Refit {
+        #[command(flatten)]
+        job: Job,
+        /// As-built sizes
+        #[arg(long, value_name = "FILE")]
+        built: PathBuf,
+        /// File to write the set-up card to as well; it must not exist yet
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
     /// List what Sledwright knows
     List {
         /// What to list
         what: Listing,
+        #[command(flatten)]
+        tables: Tables,
     },
     /// Measure a machine: print the worksheet, start a profile, or check a filled one
     #[command(after_help = "\
@@ -151,8 +190,20 @@ Examples:
 #[derive(Debug, Args)]
 pub struct Job {
     /// Job file, - for standard input, or sizes such as "9 x 6 x 3/4"
-    #[arg(value_name = "JOB")]
+    #[arg(value_name = "JOB", allow_hyphen_values = true)]
     pub job: OsString,
+    /// Rows of your own.
+    #[command(flatten)]
+    pub tables: Tables,
+}
+
+/// The user's own rows of the reference tables.
+#[derive(Debug, Args)]
+pub struct Tables {
+    /// Rows of your own woods, sheet goods, machines and cutters, over the built-in ones or beside
+    /// them; may be given several times, the last one wins
+    #[arg(long = "tables", value_name = "FILE")]
+    pub files: Vec<PathBuf>,
 }
 
 /// What can be listed.
@@ -190,6 +241,8 @@ pub enum MachineAction {
         /// Machine row to start from; `list machines` names them
         #[arg(default_value = "roller-carver-medium")]
         row: String,
+        #[command(flatten)]
+        tables: Tables,
         /// File to write; it must not exist yet
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,

@@ -13,12 +13,13 @@ use crate::design::{Check, Design};
 use crate::diagnostic::nearest;
 use crate::job;
 use crate::length::looks_like_sizes;
-use crate::library;
+use crate::library::{self, Library};
 use crate::output::files::{self, FORMATS, Source, WriteError};
 use crate::output::{json, pdf, text, worksheet};
 use crate::plan::{self, Plan};
 use crate::request::Request;
 use crate::rules::{RULES, Rule};
+use crate::setup;
 use crate::solve::{Outcome, cures};
 
 use args::{Cli, Command, Listing, MachineAction};
@@ -112,14 +113,15 @@ pub fn run(args: impl IntoIterator<Item = OsString>, stdin: &mut dyn Read) -> Re
 fn command(command: Command, stdin: &mut dyn Read) -> Result<Reply, Failure> {
     match command {
         Command::New { starter, out } => new(starter.as_deref(), out.as_deref()),
-        Command::Check { job } => check(&Job::read(&job.job, stdin)?),
+        Command::Check { job } => check(&Job::read(&job, stdin)?),
         Command::Design { job, out, only } => {
             let only = formats(&only)?;
-            design(&Job::read(&job.job, stdin)?, out.as_deref(), &only)
+            design(&Job::read(&job, stdin)?, out.as_deref(), &only)
         }
-        Command::Options { job } => options(&Job::read(&job.job, stdin)?),
-        Command::Explain { job, about } => explain(&Job::read(&job.job, stdin)?, about.as_deref()),
-        Command::List { what } => Ok(list(what)),
+        Command::Options { job } => options(&Job::read(&job, stdin)?),
+        Command::Explain { job, about } => explain(&Job::read(&job, stdin)?, about.as_deref()),
+        Command::Refit { job, built, out } => refit(&Job::read(&job, stdin)?, &built, out.as_deref()),
+        Command::List { what, tables } => Ok(list(what, &*input::tables(&tables)?)),
         Command::Machine { action } => machine(action),
         Command::Schema { design } => {
             let schema = if design { json::schema() } else { job::schema() };
@@ -144,7 +146,7 @@ fn new(starter: Option<&str>, out: Option<&Path>) -> Result<Reply, Failure> {
     let Some(name) = starter else {
         return match out {
             Some(_) => Err(Failure::usage("which starter? `sledwright list starters` names them")),
-            None => Ok(list(Listing::Starters)),
+            None => Ok(list(Listing::Starters, library::library())),
         };
     };
     let starter = job::STARTERS.iter().find(|starter| starter.name == name).ok_or_else(|| {
@@ -217,11 +219,20 @@ fn design(job: &Job, out: Option<&Path>, only: &[String]) -> Result<Reply, Failu
     let source = Source::new(&job.request, &planned.design);
     let rendered = files::render(&source, only).map_err(|error| Failure::fault(error.to_string()))?;
     let folder = out.unwrap_or(Path::new(&job.folder));
-    files::write(folder, &rendered)?;
+    let written = files::write(folder, &rendered)?;
     let mut answer = text::summary(&job.request, &planned.design);
     let names: Vec<&str> = rendered.iter().map(|file| file.name.as_str()).collect();
     answer.push('\n');
     answer.push_str(&text::paragraph(&format!("Written to {}: {}", folder.display(), files::names_in_short(&names))));
+    let in_short = |names: &[String]| files::names_in_short(&names.iter().map(String::as_str).collect::<Vec<_>>());
+    if !written.kept.is_empty() {
+        let kept = in_short(&written.kept);
+        answer.push_str(&text::paragraph(&format!("Left as it was, the same design: {kept}")));
+    }
+    if !written.removed.is_empty() {
+        let removed = in_short(&written.removed);
+        answer.push_str(&text::paragraph(&format!("REMOVED, it showed an earlier design: {removed}")));
+    }
     Ok(Reply::done(answer))
 }
 
@@ -235,6 +246,9 @@ fn options(job: &Job) -> Result<Reply, Failure> {
     Ok(Reply::done(text::options(&job.request, &planned.outcome, &broken)))
 }
 
+/// What `explain` calls the worst case of where the carving lands.
+const LANDING: &str = "landing";
+
 fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     let planned = match planned(&job.request)? {
         Ok(planned) => planned,
@@ -247,10 +261,13 @@ fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     if let Some(reason) = design.trace.find(about) {
         return Ok(Reply::done(text::dimension(request, reason)));
     }
+    if about == LANDING {
+        return Ok(Reply::done(text::landing(request, design)));
+    }
     if let Some(rule) = Rule::by_id(about) {
         return Ok(Reply::done(text::rule(request, design, rule)));
     }
-    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str());
+    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str()).chain([LANDING]);
     Err(unknown(
         "dimension or rule",
         about,
@@ -262,11 +279,32 @@ fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     ))
 }
 
-fn list(what: Listing) -> Reply {
+fn refit(job: &Job, built: &Path, out: Option<&Path>) -> Result<Reply, Failure> {
+    let planned = match planned(&job.request)? {
+        Ok(planned) => planned,
+        Err(refusal) => return Ok(refusal),
+    };
+    let (request, design) = (&job.request, &*planned.design);
+    if design.parts.is_empty() {
+        return Err(Failure::usage("this blank is fed without a carrier: there is nothing to measure"));
+    }
+    let refit = setup::refit::refit(request, design, &input::built(built, request, design)?);
+    let mut answer = text::refit(request, &refit);
+    if !refit.runs() {
+        return Ok(Reply::done(answer).with_code(code::NOTHING_FITS));
+    }
+    if let Some(path) = out {
+        files::write_new(path, answer.as_bytes())?;
+        answer.push_str(&format!("\nWrote {}\n", path.display()));
+    }
+    Ok(Reply::done(answer))
+}
+
+fn list(what: Listing, library: &Library) -> Reply {
     Reply::done(match what {
-        Listing::Machines => text::machines(library::machines()),
-        Listing::Woods => text::woods(library::woods()),
-        Listing::Stock => text::stock(library::sheet_goods()),
+        Listing::Machines => text::machines(library.machines()),
+        Listing::Woods => text::woods(library.woods()),
+        Listing::Stock => text::stock(library.sheet_goods()),
         Listing::Constructions => text::constructions(),
         Listing::Rules => text::rules(),
         Listing::Starters => text::named(job::STARTERS.iter().map(|starter| (starter.name, starter.when))),
@@ -289,12 +327,13 @@ fn machine(action: Option<MachineAction>) -> Result<Reply, Failure> {
             files::write_new(&path, &bytes)?;
             Ok(Reply::done(format!("Wrote {}\n", path.display())))
         }
-        MachineAction::Profile { row, out } => {
-            let machine = library::machine(&row).ok_or_else(|| {
+        MachineAction::Profile { row, tables, out } => {
+            let library = input::tables(&tables)?;
+            let machine = library.machine(&row).ok_or_else(|| {
                 unknown(
                     "machine",
                     &row,
-                    library::machines().iter().map(|machine| machine.id.as_str()),
+                    library.machines().iter().map(|machine| machine.id.as_str()),
                     "`sledwright list machines` names them all",
                 )
             })?;

@@ -3,12 +3,10 @@
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{
-    CutList, Design, Extent, Joint, KeepOut, Operation, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
-};
+use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, Shape, Stock, Tool};
+use crate::request::{Assumption, Hold, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -190,33 +188,6 @@ fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
     Ok(())
 }
 
-/// Checks that the shop owns a saw for every cut, and that no piece wider than long is ripped.
-fn can_be_sawn(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
-    let rips = setting.owns(Tool::TableSaw) || setting.owns(Tool::BandSaw);
-    let crosscuts = setting.owns(Tool::TableSaw) || setting.owns(Tool::MitreSaw);
-    for step in &list.steps {
-        match step.operation {
-            Operation::Rip | Operation::TaperRip | Operation::TrimRip if !rips => {
-                return Err(Conflict::plain(Rule::ToolOwned, "ripping needs a table saw or a band saw"));
-            }
-            Operation::Crosscut | Operation::TrimCrosscut if !crosscuts => {
-                return Err(Conflict::plain(Rule::ToolOwned, "crosscutting needs a table saw or a mitre saw"));
-            }
-            Operation::Rip | Operation::TaperRip | Operation::TrimRip if step.before.length < step.before.width => {
-                let text = format!(
-                    "{} is {} long and {} wide: too short for its width to be ripped",
-                    step.piece,
-                    setting.say(step.before.length),
-                    setting.say(step.before.width)
-                );
-                return Err(Conflict::plain(Rule::RipSafe, text));
-            }
-            _ => {}
-        }
-    }
-    Ok(())
-}
-
 /// Checks how far the blank stands off the top plane: a coarse depth ruler rounds a pocket far down.
 fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
     if draft.bridge || !draft.blank.thickness_known || draft.parts.is_empty() {
@@ -292,7 +263,12 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     let origin = draft.blank.outline.bounds();
     let carve = carve_rect(setting, origin.x0, origin.y0);
     let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
-    let swept = carve.grown(reach);
+    let whole = request.machine.takes_whole_face();
+    let swept = if whole {
+        Rect::new(Length::ZERO, Length::ZERO, draft.carrier.length, draft.carrier.width)
+    } else {
+        carve.grown(reach)
+    };
     let joints = std::mem::take(&mut draft.joints);
     let mut parts = letter(std::mem::take(&mut draft.parts));
     if draft.lopsided && !parts.is_empty() {
@@ -312,12 +288,11 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     let joints: Vec<Joint> =
         joints.into_iter().map(|(a, b, joint)| Joint { between: (name(Some(a)), name(b)), ..joint }).collect();
     let list = if draft.blank.thickness_known && !parts.is_empty() {
-        cut_list(request, draft.carrier, &parts, draft.assembly)
+        cut_list(request, draft.carrier, &parts, draft.assembly)?
     } else {
         CutList::default()
     };
     stock_fits(setting, &list)?;
-    can_be_sawn(setting, &list)?;
     let mass_kg = mass_kg(setting, &parts);
     if mass_kg > request.shop.estimates.one_person_kg {
         draft.waived.push(Rule::Mass);
@@ -328,7 +303,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     }
     let top = draft.blank.z1.max(draft.carrier.thickness);
     let keep_out = (!parts.is_empty()).then(|| KeepOut {
-        area: swept.grown(Length::inches(1, 4)),
+        area: if whole { swept } else { swept.grown(Length::inches(1, 4)) },
         above: top.min(draft.carrier.thickness) - draft.depth_below_top - Length::inches(1, 8),
     });
     let mut assumptions = request.assumptions.clone();
@@ -460,6 +435,14 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     }
     if design.cut_list.steps.iter().any(|step| step.careful) {
         warnings.push("Some cuts need more than ordinary care; they are marked in the cut list.".to_owned());
+    }
+    if request.machine.takes_whole_face() && !design.parts.is_empty() {
+        let low = design.keep_out.map(|keep_out| keep_out.above).filter(|_| design.blank.thickness_known);
+        let low = low.map_or_else(String::new, |low| format!(" above {} from the bed face", setting.say_depth(low)));
+        warnings.push(format!(
+            "Rails and ends are taken down with the blank: no nail, brad or screw anywhere in the carrier{low}, lower by \
+             what each further pass takes."
+        ));
     }
     let blank = &request.blank;
     let sizes = [Some(&blank.length), Some(&blank.width), blank.thickness.as_ref()];

@@ -3,9 +3,9 @@
 use super::Setting;
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
-use crate::length::Length;
+use crate::length::{Length, Measured};
 use crate::rules::{Rule, Severity};
-use crate::trace::{Conflict, Reason, RunnerUp, Term, Trace};
+use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
@@ -298,6 +298,9 @@ pub const BARE_RAIL: Length = Length::inches(5, 4);
 /// Least wall left where a relief or a perimeter cut bites. Common practice, no source.
 pub const HALF: Length = Length::inches(1, 2);
 
+/// Most that the edges of what is fed may be out of parallel. Common practice, no source.
+const OUT_OF_PARALLEL: Length = Length::inches(1, 32);
+
 /// Lays out the width: fence rail, pocket, far rail.
 pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line, Conflict> {
     let step = setting.step();
@@ -349,6 +352,11 @@ pub fn taper_across(setting: &Setting<'_>, widest: Length) -> Result<Line, Confl
 /// Claims on the length for a blank whose own ends are the carrier's: machine limits for the
 /// shortest and longest the blank may be, and margins enough at both ends.
 pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
+    let (axis, end) = bare_length(setting);
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+}
+
+fn bare_length(setting: &Setting<'_>) -> (Axis, Node) {
     let machine = &setting.request.machine;
     let measured = setting.length;
     let mut axis = Axis::new();
@@ -381,18 +389,47 @@ pub fn along_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
             [("cutter to roller", machine.cutter_to_roller), ("wanted grip", machine.grip_wanted), ("margin", -margin)];
         axis.claim(0, 0, Rule::GripWanted, subject, &wanted);
     }
-    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+    (axis, end)
 }
 
 /// Claims on the width for a blank that lies with its own edges against fence and far guide.
 pub fn across_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
+    let (axis, end) = bare_width(setting);
+    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+}
+
+fn bare_width(setting: &Setting<'_>) -> (Axis, Node) {
     let mut axis = Axis::new();
     let end = axis.measured();
     window_claims(&mut axis, 0, setting);
     axis.fixed(0, end, Rule::Fit, "width", "blank", setting.width.nominal);
     width_claims(&mut axis, end, setting, true);
     carried_at_both_sides(&mut axis, end);
-    Line::solve(axis, [0, end, end], setting, &ALL_SHARINGS[1..])
+    (axis, end)
+}
+
+/// Every limit that a blank without a carrier breaks, each with the size that breaks it.
+pub fn broken_bare(setting: &Setting<'_>) -> Vec<(&'static str, Conflict)> {
+    let ruler = &setting.request.shop.ruler;
+    let axes = [
+        (bare_length(setting).0, setting.length.nominal, "length"),
+        (bare_width(setting).0, setting.width.nominal, "width"),
+    ];
+    let mut broken = Vec::new();
+    for (axis, nominal, direction) in &axes {
+        for (claim, shortfall) in axis.broken_at(&[Length::ZERO, *nominal]) {
+            if claim.rule.info().severity == Severity::Should {
+                continue;
+            }
+            let mut clashes = vec![Clash { rule: claim.rule, text: claim.text(ruler), amount: claim.amount() }];
+            if claim.from != claim.to {
+                let text = format!("{direction}: blank {}", ruler.with_unit(*nominal));
+                clashes.push(Clash { rule: Rule::Fit, text, amount: *nominal });
+            }
+            broken.push((claim.subject, Conflict { clashes, shortfall }));
+        }
+    }
+    broken
 }
 
 /// With the blank's own edge at a side, the rollers still want their share of surface at each.
@@ -421,6 +458,10 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
 
 fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
     let (machine, carve) = (&setting.request.machine, &setting.request.carve);
+    // Knives and drums reach across everything the machine takes.
+    if machine.takes_whole_face() {
+        return;
+    }
     let (radius, overrun) = (setting.cutter_radius(), carve.overrun);
     let [_, _, fence, far] = setting.margins;
     axis.claim(
@@ -449,15 +490,34 @@ fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
 fn width_claims(axis: &mut Axis, end: Node, setting: &Setting<'_>, own_edge: bool) {
     let (machine, measured) = (&setting.request.machine, setting.width);
     let guard = machine.width_guard.max(setting.two_edges());
-    let (narrow, wide) = if own_edge {
-        (measured.nominal - measured.low(), measured.high() - measured.nominal)
+    let (narrow, wide, tolerance) = if own_edge {
+        (measured.nominal - measured.low(), measured.high() - measured.nominal, Length::ZERO)
     } else {
-        (Length::ZERO, Length::ZERO)
+        (Length::ZERO, Length::ZERO, setting.two_edges())
     };
     let least = [("narrowest board", machine.width.min), ("guard", guard), ("uncertainty", narrow)];
     axis.overall(end, Rule::WidthMin, "width", &least);
+    // The machine feels the bed face over the whole width of the strip.
+    if machine.strip > Length::ZERO {
+        let covered = [("reference strip", machine.strip), ("saw tolerance", tolerance), ("uncertainty", narrow)];
+        axis.overall(end, Rule::StripUnbroken, "width", &covered);
+    }
+    if own_edge {
+        parallel_claim(axis, measured);
+    }
     let most = [("widest board", machine.width.max), ("guard", -guard), ("uncertainty", -wide)];
     axis.limit(0, end, Rule::WidthMax, "width", &most);
+}
+
+/// Readings farther apart than their error explains mean edges that are not parallel, which a blank
+/// between fence and far guide must be.
+fn parallel_claim(axis: &mut Axis, measured: &Measured) {
+    let error = measured.uncertainty.unwrap_or_default() * 2;
+    if measured.spread() - error > OUT_OF_PARALLEL {
+        let terms =
+            [("readings differ by", measured.spread()), ("reading error", -error), ("allowed", -OUT_OF_PARALLEL)];
+        axis.claim(0, 0, Rule::ParallelEdges, "width", &terms);
+    }
 }
 
 /// The carve area in carrier coordinates, for a blank whose near corner lies at `x`, `y`.

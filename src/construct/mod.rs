@@ -150,7 +150,14 @@ impl<'a> Setting<'a> {
             width: if turned { &blank.length } else { &blank.width },
             growth_along: if turned { growth_width } else { growth_length },
             growth_across: if turned { growth_length } else { growth_width },
-            margins: if turned { rotated } else { straight },
+            // Knives and drums leave nothing standing round what they cut.
+            margins: if request.machine.takes_whole_face() {
+                [Length::ZERO; 4]
+            } else if turned {
+                rotated
+            } else {
+                straight
+            },
             thickness: thickness.unwrap_or(UNKNOWN_THICKNESS),
             thickness_known: thickness.is_some(),
             upper_choice: 0,
@@ -162,13 +169,16 @@ impl<'a> Setting<'a> {
         self.request.step()
     }
 
-    /// Radius of the carving cutter.
+    /// Radius of the carving cutter; zero where knives or a drum take the whole face.
     pub fn cutter_radius(&self) -> Length {
-        self.request.carve.cutter.half_up()
+        if self.request.machine.takes_whole_face() { Length::ZERO } else { self.request.carve.cutter.half_up() }
     }
 
     /// Cutter radius and overrun: how far the cutter reaches past the outline of the cut.
     pub fn reach(&self) -> Length {
+        if self.request.machine.takes_whole_face() {
+            return Length::ZERO;
+        }
         self.cutter_radius() + self.request.carve.overrun
     }
 

@@ -1,7 +1,7 @@
 //! No carrier: the blank is fed as it is.
 
 use super::assemble::{Draft, finish, place_blank, plan_trace};
-use super::layout::{across_bare, along_bare};
+use super::layout::{across_bare, along_bare, broken_bare};
 use super::stack::{bare_thickness, cut_depth};
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent};
@@ -37,15 +37,10 @@ impl Construction for None {
             Err(conflict) => conflict,
         };
         // Whoever asks whether a carrier is needed wants every limit that is broken, not the first.
-        let broken = [
-            ("length", along_bare(setting).err()),
-            ("width", across_bare(setting).err()),
-            ("thickness", bare_thickness(setting, setting.thickness).err()),
-        ];
-        let broken: Vec<Attempt> = broken
-            .into_iter()
-            .filter_map(|(direction, conflict)| conflict.map(|conflict| Attempt::fails(direction, conflict)))
-            .collect();
+        let mut broken: Vec<Attempt> =
+            broken_bare(setting).into_iter().map(|(subject, conflict)| Attempt::fails(subject, conflict)).collect();
+        let thickness = bare_thickness(setting, setting.thickness).err();
+        broken.extend(thickness.map(|conflict| Attempt::fails("thickness", conflict)));
         if broken.is_empty() { vec![Attempt::fails("as it is", first)] } else { broken }
     }
 }
@@ -64,7 +59,8 @@ impl None {
         let along = along_bare(setting)?;
         let across = across_bare(setting)?;
         bare_thickness(setting, setting.thickness)?;
-        let (depth_below_top, waived) = cut_depth(setting, setting.thickness, Length::ZERO, false)?;
+        let (depth_below_top, flute) = cut_depth(setting, setting.thickness, Length::ZERO, false)?;
+        let waived = [&along.waived[..], &across.waived, &flute].concat();
         let trace = plan_trace(setting, &along, &across);
         let carrier = Extent { length: along.total(), width: across.total(), thickness: setting.thickness };
         finish(

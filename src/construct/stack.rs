@@ -139,6 +139,10 @@ pub fn cut_depth(
     recessed: bool,
 ) -> Result<(Length, Vec<Rule>), Conflict> {
     let (request, machine, carve) = (setting.request, &setting.request.machine, &setting.request.carve);
+    if machine.takes_whole_face() && setting.cut_through() {
+        let text = "knives and drums take the whole face off; they cut nothing through";
+        return Err(Conflict::plain(Rule::DepthReach, text));
+    }
     let highest = floor + setting.adhesive + setting.thickness + request.blank.relief_height;
     let sink = (top - highest).or_zero();
     let carved = sink + carve.depth;

@@ -2,12 +2,12 @@
 
 use super::Setting;
 use super::assemble::needs_stands;
-use crate::design::{BuildStep, Design, PocketKind, Role, Void, VoidKind, turn_words};
+use crate::design::{BuildStep, Design, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
-use crate::length::{Length, Unit};
+use crate::length::{Length, Ruler, Unit};
 use crate::request::Hold;
-use crate::saw::Assembly;
+use crate::saw::{Assembly, end_over};
 
 /// The order in which a carrier is built and fitted.
 pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -> Vec<BuildStep> {
@@ -38,16 +38,33 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
-    steps.say("Ease the top edges at the lead and trail ends by 1/16 in (1.5 mm), so that the rollers climb.");
+    steps.say(format!(
+        "Ease the top edges at the lead and trail ends by {}, so that the rollers climb.",
+        either(setting, "1/16 in", "1.5 mm")
+    ));
     fit_blank(setting, design, &mut steps);
     if design.clip_corner {
-        steps.say("Saw 3/4 in (19 mm) off the lead/far corner, never the fence corner: the carrier is not symmetrical and must not look right backwards.");
+        steps.say(format!(
+            "With a hand saw take {} off the lead/far corner, never the fence corner: the carrier is not symmetrical and must not look right backwards.",
+            either(setting, "3/4 in", "19 mm")
+        ));
     }
     steps.say("Mark FENCE, LEAD and TOP in big letters, with job and blank number.");
-    steps.say("Check: rock on the flat bed at most 1/64 in (0.4 mm); both edges parallel; ends square; fence edge straight and bare of wax, tape and glue.");
+    steps.say(format!(
+        "Check: rock on the flat bed at most {}; both edges parallel; ends square; fence edge straight and bare of wax, tape and glue.",
+        either(setting, "1/64 in", "0.4 mm")
+    ));
     steps.say("Write the as-built sizes on the set-up card.");
     stands(setting, design, &mut steps);
     steps.0
+}
+
+/// The words for the sheet's own unit.
+fn either(setting: &Setting<'_>, inch: &'static str, mm: &'static str) -> &'static str {
+    match setting.unit() {
+        Unit::Inch => inch,
+        Unit::Millimetre => mm,
+    }
 }
 
 struct Steps(Vec<BuildStep>);
@@ -85,15 +102,32 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     }
     steps.careful(
         format!(
-            "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to 1/64 in (0.4 mm) proud, never sunk.",
-            setting.say_depth(pocket.z1 - pocket.z0)
+            "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to {} proud, never sunk.",
+            setting.say_depth(pocket.z1 - pocket.z0),
+            either(setting, "1/64 in", "0.4 mm")
         ),
         "Clamp the board. Cutter out of the wood before the router is lifted. Dust mask: fibreboard dust is harmful.",
     );
     if let Some(relief) = pocket.relief {
-        let how = if relief.bored { "bored on the corner" } else { "run in diagonally" };
+        let size = setting.say_depth(relief.diameter);
         let corners = if nest { "the sharp corners as drawn" } else { "the four inside corners" };
-        steps.say(format!("Relieve {corners}, {} cutter {how}.", setting.say_depth(relief.diameter)));
+        steps.say(if relief.bored {
+            format!("Relieve {corners}: bore {size} with its centre on each corner.")
+        } else {
+            // Thousandths or tenths: this is set by eye, between two marks.
+            let inset = relief.diameter.half_up() - relief.bite;
+            let inset = match setting.unit() {
+                Unit::Inch => Ruler::decimal_inch(1000).with_unit(inset.down(Length::inches(1, 1000))),
+                Unit::Millimetre => Ruler::metric(100).with_unit(inset.down(Length::micrometres(100))),
+            };
+            if nest {
+                format!("Relieve {corners}: run the {size} cutter in along the line that halves each corner, until its edge is on the corner.")
+            } else {
+                format!(
+                    "Relieve {corners}: run the {size} cutter in diagonally until its centre stands {inset} from both walls, its edge on the corner."
+                )
+            }
+        });
     }
     let hole = design
         .parts
@@ -107,7 +141,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             setting.say(hole.outline.bounds().length())
         ));
     }
-    steps.say("Let the hollowed board rest a day if it is solid wood; check it flat again.");
+    if design.parts.iter().any(|part| part.grain != Grain::None) {
+        steps.say("Let the hollowed board rest a day; check it flat again.");
+    }
 }
 
 /// How a nest gets onto the board: its edges at stations, from the two datums.
@@ -220,12 +256,13 @@ fn contacts(ring: &[(f64, f64)], cut: &[(f64, f64)]) -> Vec<(f64, f64)> {
 
 fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let base = id(design, Role::Base);
+    let over = setting.say(end_over(setting.request, Assembly::Trimmed));
     if design.parts.iter().any(|part| part.role == Role::NestHalf) {
         let halves = id(design, Role::NestHalf);
         let on = if base.is_empty() { String::new() } else { format!(" on base {base}") };
         steps.careful(
             format!(
-                "Glue the two halves {halves} together on the centre line{on}, the round true with the blank in it."
+                "Glue the two halves {halves} together on the centre line{on}, the round true with the blank in it; {over} stands over at each end."
             ),
             "Keep glue out of the pocket and off the bed face.",
         );
@@ -237,14 +274,24 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         let end = id(design, Role::LeadEnd);
         steps.say(format!("Dry-lay all parts round the blank on base {base}, card between for the clearance."));
         steps.careful(
-            format!("Glue fence rail {rail} to the base flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area."),
+            format!("Glue fence rail {rail} to the base flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip."),
             "No metal where the cutter runs: a brad in its path bursts the cutter.",
         );
         if !end.is_empty() {
-            steps.say(format!("Glue lead end {end} square to it: the datum corner is made."));
+            let wall = design.pockets.first().map_or(Length::ZERO, |pocket| pocket.outline.bounds().x0);
+            let wall = setting.say(wall + end_over(setting.request, Assembly::Trimmed));
+            steps.say(format!(
+                "Everything stands {over} over at each end until the last trim. Mark the lead wall on the base {wall} from its lead end as it is now, and glue lead end {end} to that mark, square to the fence rail: the datum corner is made."
+            ));
             steps.say(
                 "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
             );
+        }
+        let blocks = id(design, Role::CornerBlock);
+        if !blocks.is_empty() {
+            steps.say(format!(
+                "With the blank in its place glue the four corner blocks {blocks} into the corners of the square, right angle outwards, a card clear of the blank."
+            ));
         }
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
@@ -253,32 +300,49 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 
 fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let pinched = setting.hold == Hold::Snug;
+    let ends = design.parts.iter().any(|part| part.role == Role::LeadEnd);
+    let over = setting.say(end_over(setting.request, Assembly::Trimmed));
     steps.say("Lay the blank face down on a flat, waxed board: all faces that touch the rollers come out flush.");
     if pinched {
         steps.careful(
-            "Screw through the rails into the ends, outside the no-metal area, so that they pinch the blank."
-                .to_owned(),
-            "Screws never in the swept area, never in the reference strip; heads sunk 1/8 in (3 mm).",
+            format!("Screw through the rails into the ends, outside the no-metal area, so that they pinch the blank; {over} stands over at each end."),
+            either(
+                setting,
+                "Screws never in the swept area, never in the reference strip; heads sunk 1/8 in.",
+                "Screws never in the swept area, never in the reference strip; heads sunk 3 mm.",
+            ),
         );
     } else {
         steps.careful(
-            "Glue the ends and rails to the blank's edges with spots that will release; flush on both faces within 1/64 in (0.4 mm).".to_owned(),
+            format!(
+                "Glue the {} to the blank's edges with spots that will release; flush on both faces within {}{}.",
+                if ends { "ends and rails" } else { "rails" },
+                either(setting, "1/64 in", "0.4 mm"),
+                if ends { format!("; {over} stands over at each end") } else { String::new() }
+            ),
             "Hot glue burns. Let it set before the piece is moved.",
         );
     }
-    if design.parts.iter().any(|part| part.role == Role::FarRail && part.remark.is_some()) {
+    if design.parts.iter().any(|part| {
+        part.role == Role::FarRail
+            && matches!(part.places.first().map(|place| &place.outline), Some(Outline::Polygon(_)))
+    }) {
         steps.say("Check that the fence edge and the far edge run parallel before the glue grips: the far rail's wide end lies where the blank is narrow.");
     }
+    steps.careful(
+        "Before any sawing pull at every joint by hand, and clamp a board across the face so that nothing can come out.".to_owned(),
+        "A blank that leaves its glue spots at the saw is thrown.",
+    );
     trim(setting, design, steps);
 }
 
 fn glued_on(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
-    steps.careful(
-        "Bore for two loose wooden pegs across every butt joint, at mid-thickness and clear of the cut; glue the ends on, grain with the blank's.".to_owned(),
-        "No metal pegs.",
-    );
+    let over = setting.say(end_over(setting.request, Assembly::TrimmedEnds));
+    steps.careful(format!("{}; {over} stands over at each outer end.", peg_words(setting)), "No metal pegs.");
     if design.parts.iter().any(|part| part.role == Role::FenceRail) {
-        steps.say("Joint the fence edge of blank and ends straight in one pass, then glue the fence rail on over its whole length.");
+        steps.say("Bring blank and ends to one line at the fence side against a straightedge as they are glued; then glue the fence rail on over its whole length.");
+    } else {
+        steps.say("Bring blank and ends to one line at both sides against a straightedge as they are glued.");
     }
     if design.parts.iter().any(|part| part.role == Role::Base) {
         steps.say("Glue the base under blank and ends in spots, both faces clean and dry.");
@@ -287,13 +351,27 @@ fn glued_on(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         "Lay it on a flat board to cure; carry it flat.".to_owned(),
         "A joint in end grain snaps when the piece is lifted by one end.",
     );
-    if design
-        .cut_list
-        .steps
-        .iter()
-        .any(|step| step.piece == "carrier" && step.operation == crate::design::Operation::TrimCrosscut)
-    {
+    if design.cut_list.steps.iter().any(|step| step.operation == Operation::TrimCrosscut) {
         steps.say(format!("Trim the ends square to {} overall.", setting.say(design.carrier.length)));
+    }
+}
+
+/// How the butt joints are pegged, where the cut leaves wood enough for it.
+fn peg_words(setting: &Setting<'_>) -> String {
+    let (size, deep) = (Length::inches(1, 4), Length::inches(3, 4));
+    let carve = &setting.request.carve;
+    // A peg at mid-thickness with a wall of 1/8 in to the cut above it, or in uncarved waste.
+    let below = setting.thickness.half() - size.half() - Length::inches(1, 8);
+    let [lead, trail, ..] = setting.margins;
+    let waste = lead.min(trail) >= deep + setting.reach() + Length::inches(1, 8);
+    if setting.thickness >= Length::inches(1, 2) && (carve.depth <= below || (carve.stated && waste)) {
+        format!(
+            "Glue the ends on, grain with the blank's, each with two loose wooden pegs {} thick, {} deep on either side of the joint, at mid-thickness and a quarter of the width in from each edge",
+            either(setting, "1/4 in", "6 mm"),
+            either(setting, "3/4 in", "19 mm")
+        )
+    } else {
+        "Glue the ends on, grain with the blank's, without pegs: the cut would lay them bare".to_owned()
     }
 }
 
@@ -309,32 +387,34 @@ fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 }
 
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
-    let glued = design.pockets.first().is_none_or(|pocket| pocket.kind == PocketKind::Open)
-        && !design.joints.is_empty()
-        && matches!(setting.hold, Hold::HotGlue | Hold::Snug)
-        && design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank");
-    if glued {
+    if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {
         return;
     }
-    let push = match design.blank.outline {
-        Outline::Path(_) => "Lay the blank into its nest, top up; it goes in without force.",
-        _ => "Push the blank home into the datum corner, lead and fence.",
+    let round = design.pockets.first().is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
+    let (push, sides) = if round {
+        ("Lay the disc in the middle of its round, the same gap all about.", "all round")
+    } else if matches!(design.blank.outline, Outline::Path(_)) {
+        ("Lay the blank into its nest, top up; it goes in without force.", "all round")
+    } else {
+        ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };
     match setting.hold {
-        Hold::Snug => steps.say(format!("{push} Pack the trail and far sides with card until it cannot be moved by hand.")),
+        Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(
-            format!("Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with 10 lb (45 N) and by lifting.", setting.say_depth(setting.adhesive)),
+            format!(
+                "Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with {} and by lifting.",
+                setting.say_depth(setting.adhesive),
+                either(setting, "10 lb", "45 N")
+            ),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
-        Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs at the trail and far sides, below the top plane."), "Hot glue burns."),
+        Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
     }
     if design.bridge {
         steps.say("Lay a straightedge over the rails: nothing on the blank may touch it. ROLLERS TOUCH RAILS ONLY.");
     }
-    if design.parts.iter().any(|part| part.role == Role::CornerBlock)
-        || matches!(design.blank.outline, crate::geometry::Outline::Disc { .. })
-    {
+    if matches!(design.blank.outline, Outline::Disc { .. }) {
         steps.say("Mark blank and carrier across the edge, so that a turned disc shows.");
     }
 }

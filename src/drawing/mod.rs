@@ -3,7 +3,10 @@
 //! The origin is the lower left corner, y points up. Lines and hatches are named by what they mean;
 //! their widths and dashes follow ISO 128-2 with line group 0.7 (wide) and 0.35 (narrow).
 
+mod clip;
 pub mod font;
+
+pub use clip::clip;
 
 /// A place on the paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -109,6 +112,8 @@ pub enum Line {
     Outline,
     /// Any other visible edge.
     Edge,
+    /// An edge to saw or rout, on a full-size template.
+    Cut,
     /// An edge behind something.
     Hidden,
     /// The blank, which is not part of the carrier.
@@ -132,7 +137,7 @@ impl Line {
             Line::Fence => 1.4,
             Line::Outline | Line::Plane => 0.7,
             Line::Edge | Line::Carve => 0.5,
-            Line::Hidden | Line::Blank => 0.35,
+            Line::Hidden | Line::Blank | Line::Cut => 0.35,
             Line::Centre | Line::Thin | Line::Hatch => 0.25,
         }
     }
@@ -144,7 +149,7 @@ impl Line {
             Line::Hidden | Line::Carve => &[12.0, 3.0],
             Line::Centre => &[24.0, 3.0, 0.5, 3.0],
             Line::Blank => &[24.0, 3.0, 0.5, 3.0, 0.5, 3.0],
-            Line::Fence | Line::Outline | Line::Edge | Line::Plane | Line::Thin | Line::Hatch => &[],
+            Line::Fence | Line::Outline | Line::Edge | Line::Cut | Line::Plane | Line::Thin | Line::Hatch => &[],
         };
         pattern.iter().map(|dash| dash * self.width()).collect()
     }

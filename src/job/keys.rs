@@ -77,7 +77,7 @@ const fn key(table: &'static str, name: &'static str, kind: Kind, default: &'sta
 
 /// Every key of a job file but the machine's figures, which are in [`MACHINE_KEYS`].
 #[rustfmt::skip]
-static JOB_KEYS: [Key; 74] = [
+static JOB_KEYS: &[Key] = &[
     key("job", "name", Kind::Text(60), "the file's name", "name of the job, printed on the sheet"),
     key("job", "units", Kind::Choice(&["in", "mm"]), "in", "unit of numbers without one, and of everything printed"),
     key("job", "date", Kind::Text(30), "a line to fill in", "date to print"),
@@ -93,6 +93,12 @@ static JOB_KEYS: [Key; 74] = [
     key("shop", "tools", Kind::Choices(&TOOL_NAMES), "table saw, mitre saw, router, planer, drum sander, drill press, chisel", "the tools there are"),
     key("shop", "planer-shortest", Kind::Size(LEAST, FAR), "16 in", "shortest piece the thickness planer takes"),
     key("shop", "sander-shortest", Kind::Size(LEAST, FAR), "6 in", "shortest piece the drum sander takes"),
+    key("shop", "planer-thinnest", Kind::Size(LEAST, FOOT), "1/4 in, or 6.5 mm", "thinnest piece the thickness planer leaves"),
+    key("shop", "planer-widest", Kind::Size(Length::INCH, FAR), "12 in, or 300 mm", "widest piece the thickness planer takes"),
+    key("shop", "sander-widest", Kind::Size(Length::INCH, FAR), "16 in, or 400 mm", "widest piece the drum sander takes"),
+    key("shop", "saw-height", Kind::Size(LEAST, FOOT), "3 in, or 75 mm", "thickest piece the table saw cuts in one pass"),
+    key("shop", "mitre-saw-width", Kind::Size(Length::INCH, FAR), "6 in, or 150 mm", "widest piece the mitre saw cuts off"),
+    key("shop", "mitre-saw-height", Kind::Size(LEAST, FOOT), "3-1/2 in, or 88 mm", "thickest piece the mitre saw cuts off"),
     key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
@@ -134,7 +140,7 @@ static JOB_KEYS: [Key; 74] = [
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),
     key("carve", "from-lead", Kind::Size(ZERO, FAR), "centred", "blank's lead end to the area"),
     key("carve", "from-fence", Kind::Size(ZERO, FAR), "centred", "blank's fence edge to the area"),
-    key("carve", "depth", Kind::Size(LEAST, FOOT), "1/4 in, or a third of the thickness if that is less", "deepest the tip goes below the highest thing on top, through cuts not counted"),
+    key("carve", "depth", Kind::Size(LEAST, FOOT), "1/4 in, or a third of the thickness if that is less; of a planer or drum sander 1/32 in", "deepest the tip goes below the highest thing on top, through cuts not counted"),
     key("carve", "through", Kind::ChoiceOrFlag(&["no", "inside", "all-round"]), "no", "cut through: holes inside the blank, or all round so that the part comes free (true means all round)"),
     key("carve", "penetration", Kind::Size(ZERO, Length::inches(1, 2)), "1/32 in", "how far a through cut goes past the underside"),
     key("carve", "cutter", Kind::Size(LEAST, Length::inches(4, 1)), "1/4 in", "diameter of the largest cutter used"),
@@ -155,7 +161,7 @@ static JOB_KEYS: [Key; 74] = [
 
     key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of tape, psi"),
     key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of tape, psi"),
-    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion", "side force of the cutter, lbf"),
+    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion; 10 for knives and drums", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
     key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),

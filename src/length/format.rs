@@ -40,26 +40,21 @@ impl Ruler {
     /// The number alone in the ruler's unit: `17-1/16`, `-1/32`, `2`, `445.5`.
     ///
     /// A value between the marks is printed exactly when that is short: a fraction to 1/128 in, a
-    /// decimal to 0.001 in or 0.001 mm. Any other is printed at the nearest mark with `~` before
-    /// it. Decimal inches keep the zeros of the ruler's step (`0.750` on a 0.001 in ruler).
+    /// decimal to 0.001 in or 0.01 mm. Any other is printed to the nearest 0.001 in or 0.1 mm, which
+    /// a caliper reads. Decimal inches keep the zeros of the ruler's step (`0.750` on a 0.001 in ruler).
     pub fn number(&self, length: Length) -> String {
         let ticks = i128::from(length.ticks());
         // The step is public; a step of nothing must not divide by zero.
         let step = i128::from(self.step.ticks()).max(1);
         let exact = match self.unit {
-            Unit::Millimetre => exact_decimal(ticks, MM, 3, 0),
+            Unit::Millimetre => exact_decimal(ticks, MM, 2, 0),
             Unit::Inch if self.decimal => decimal_inches(ticks, step),
             Unit::Inch if ticks % step == 0 || ticks % (INCH / FINEST_FRACTION) == 0 => Some(fraction(ticks)),
             Unit::Inch => exact_decimal(ticks, INCH, 3, 0),
         };
-        exact.unwrap_or_else(|| {
-            let mark = nearest(ticks, step) * step;
-            let text = match self.unit {
-                Unit::Millimetre => fixed(mark, MM, 3, 0),
-                Unit::Inch if self.decimal => decimal_inches(mark, step).unwrap_or_else(|| fixed(mark, INCH, 7, 0)),
-                Unit::Inch => fraction(mark),
-            };
-            format!("~{text}")
+        exact.unwrap_or_else(|| match self.unit {
+            Unit::Millimetre => fixed(ticks, MM, 1, 1),
+            Unit::Inch => fixed(ticks, INCH, 3, 3),
         })
     }
 

@@ -287,6 +287,11 @@ fn check(reader: &mut Reader<'_>, table: &Table, machine: &mut Machine) {
         let help = "measure both from the fence".to_owned();
         found.push(("window-far", format!("`window-far` {far} is beyond the widest board, {widest}"), help));
     }
+    if machine.strip >= machine.width.max {
+        let (strip, widest) = (shown(machine.strip), shown(machine.width.max));
+        let help = "the strip is a part of the board's width, at the fence".to_owned();
+        found.push(("strip", format!("`strip` {strip} leaves nothing of the widest board, {widest}"), help));
+    }
     if let Some(allowance) = table.size("end-allowance") {
         let least = machine.cutter_to_roller + machine.grip_least;
         if allowance < least {

@@ -95,6 +95,12 @@ pub struct Machine {
 }
 
 impl Machine {
+    /// Whether knives or a drum take the whole face that is fed, blank and carrier alike, where a
+    /// carver's cutter takes a part of it.
+    pub fn takes_whole_face(&self) -> bool {
+        matches!(self.kind, MachineKind::Planer | MachineKind::DrumSander)
+    }
+
     /// Whether a carrier of this length wants stands on both sides, at bed height: longer than 36 in,
     /// or hanging more than 24 in over the bed while its end is under the cutter, which stands over
     /// the middle of the bed. Engineering judgement, no published source.

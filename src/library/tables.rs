@@ -7,7 +7,7 @@ use super::{
     Cutter, Limits, MACHINE_KEYS, Machine, MachineKind, MaterialKind, PaperSize, SheetGood, Wood, machine_from,
 };
 use crate::diagnostic::{Report, Severity, nearest, quoted};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use toml::de::DeValue;
 
 /// The embedded files: name for reports, and text.
@@ -156,6 +156,9 @@ impl Library {
             ROW_KEYS.iter().filter(|key| key.table == name).collect()
         };
         let title = format!("[[{name}]]");
+        // Numbers of a row are in inches, but for those of a machine row that says otherwise.
+        let units = row.get("units").filter(|_| name == "machine").and_then(|value| value.get_ref().as_str());
+        reader.units = if units.is_some_and(|units| units.trim() == "mm") { Unit::Millimetre } else { Unit::Inch };
         let table = reader.table(row, span, &keys, &title);
         let missing: Vec<&str> = keys
             .iter()

@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 
 use crate::design::Design;
 use crate::drawing::Page;
-use crate::output::{csv, json, pdf, svg};
+use crate::output::{csv, dxf, json, pdf, svg};
 use crate::request::Request;
-use crate::sheet::sheets;
+use crate::sheet::{sheets, template};
 
 /// Name of the file by which a folder of ours is recognised.
 pub const STAMP_FILE: &str = "design.json";
@@ -75,6 +75,20 @@ pub const FORMATS: &[Format] = &[
     },
     Format { id: "svg", file: "sheet-N.svg", what: "the same sheets, one file each", always: false, render: as_svg },
     Format {
+        id: "template",
+        file: "template.pdf",
+        what: "full-size templates over several pages; left out where every part is a plain rectangle",
+        always: false,
+        render: as_template,
+    },
+    Format {
+        id: "dxf",
+        file: "carrier.dxf",
+        what: "the carrier in plan at full size in millimetres, for a drawing or machine program",
+        always: false,
+        render: as_dxf,
+    },
+    Format {
         id: "csv",
         file: "cutlist.csv",
         what: "parts to make, for a spreadsheet; left out until the blank's thickness is measured",
@@ -108,14 +122,21 @@ impl fmt::Display for RenderError {
 impl std::error::Error for RenderError {}
 
 fn as_pdf(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
-    let file = "sheets.pdf";
+    paper(source, "sheets.pdf", source.sheets(), &source.design.title)
+}
+
+fn as_template(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let pages = template(source.request, source.design);
+    if pages.is_empty() { Ok(Vec::new()) } else { paper(source, "template.pdf", &pages, "full-size template") }
+}
+
+fn paper(source: &Source<'_>, file: &'static str, pages: &[Page], what: &str) -> Result<Vec<Rendered>, RenderError> {
     let title = match source.request.name.as_str() {
-        "" => source.design.title.clone(),
-        name => format!("{name}: {}", source.design.title),
+        "" => what.to_owned(),
+        name => format!("{name}: {what}"),
     };
     let meta = pdf::Meta { title, language: "en".to_owned() };
-    let bytes =
-        pdf::render(source.sheets(), &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
+    let bytes = pdf::render(pages, &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
     Ok(vec![Rendered { name: file.to_owned(), bytes }])
 }
 
@@ -125,6 +146,11 @@ fn as_svg(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderEr
         bytes: svg::render(page).into_bytes(),
     });
     Ok(files.collect())
+}
+
+fn as_dxf(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
+    let text = dxf::render(source.request, source.design);
+    Ok(text.map(|text| Rendered { name: "carrier.dxf".to_owned(), bytes: text.into_bytes() }).into_iter().collect())
 }
 
 fn as_csv(source: &Source<'_>, _: &[Rendered]) -> Result<Vec<Rendered>, RenderError> {
@@ -218,12 +244,22 @@ fn failed<'a>(doing: &'a str, path: &'a Path) -> impl FnOnce(io::Error) -> Write
     move |source| WriteError::Io { doing: doing.to_owned(), path: path.to_owned(), source }
 }
 
+/// What became of the files in a folder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Written {
+    /// Files of an earlier run that stay: other formats of the very same design.
+    pub kept: Vec<String>,
+    /// Files of an earlier run that went away: they showed another design.
+    pub removed: Vec<String>,
+}
+
 /// Writes the files into `folder`, all or none.
 ///
 /// A new folder is made aside and renamed. In a folder of ours the files are replaced one by one,
-/// and put back should one of them fail; our files of an earlier run that are not written this time
-/// go away, since they would show another carrier. Other files are never touched.
-pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
+/// and put back should one of them fail. Our files of an earlier run that are not written this time
+/// stay where they are of another format and show the very same design (the two `design.json` say the
+/// same); else they go away. Other files are never touched.
+pub fn write(folder: &Path, files: &[Rendered]) -> Result<Written, WriteError> {
     let old = match fs::symlink_metadata(folder) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(failed("look at", folder)(error)),
@@ -235,27 +271,75 @@ pub fn write(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
+    if old.is_none() {
+        fs::create_dir_all(parent).map_err(failed("make", parent))?;
+    }
     let aside = folder_aside(if old.is_some() { folder } else { parent })?;
     // A folder within it, because the temporary one is closed to everybody but its owner.
     let staged = aside.path().join("new");
     fs::create_dir(&staged).map_err(failed("make", &staged))?;
+    let written = old.as_ref().map(|old| sorted_out(folder, old, files)).unwrap_or_default();
     for file in files {
         let path = staged.join(&file.name);
-        fs::write(&path, &file.bytes).map_err(failed("write", &path))?;
+        // The stamp names what stays beside it as well, so that a later run still knows it.
+        let stamped = (file.name == STAMP_FILE).then(|| listing(&file.bytes, &written.kept)).flatten();
+        fs::write(&path, stamped.as_deref().unwrap_or(&file.bytes)).map_err(failed("write", &path))?;
     }
     match old {
         None => fs::rename(&staged, folder).map_err(failed("make", folder)),
-        Some(old) => {
+        Some(_) => {
             let kept = aside.path().join("old");
             fs::create_dir(&kept).map_err(failed("make", &kept))?;
-            let outcome = replace(folder, &staged, &kept, files, &old);
+            let outcome = replace(folder, &staged, &kept, files, &written.removed);
             if outcome.as_ref().is_err_and(|failure| !failure.restored) {
                 // The old files are in there: better a stray folder than a lost file.
                 let _ = aside.keep();
             }
             outcome.map_err(|failure| failure.error)
         }
+    }?;
+    Ok(written)
+}
+
+/// Which of the old files stay and which go away; those written anew are neither.
+fn sorted_out(folder: &Path, old: &[String], files: &[Rendered]) -> Written {
+    let new = files.iter().find(|file| file.name == STAMP_FILE);
+    let same = new.is_some_and(|new| {
+        // It was read a moment ago, within its limit of size.
+        let before = fs::read(folder.join(STAMP_FILE)).unwrap_or_default();
+        let (before, now) = (without_listing(&before), without_listing(&new.bytes));
+        before.is_some() && before == now
+    });
+    let written_now = |format: &&Format| files.iter().any(|file| is_name_of(format, &file.name));
+    let mut written = Written::default();
+    for name in old.iter().filter(|name| files.iter().all(|file| file.name != **name)) {
+        let replaced = FORMATS.iter().filter(written_now).any(|format| is_name_of(format, name));
+        // What somebody took away need not be told of.
+        if fs::symlink_metadata(folder.join(name)).is_ok() {
+            if same && !replaced { written.kept.push(name.clone()) } else { written.removed.push(name.clone()) }
+        }
     }
+    written
+}
+
+/// A `design.json` without its list of files.
+fn without_listing(bytes: &[u8]) -> Option<serde_json::Value> {
+    let mut value: serde_json::Value = serde_json::from_slice(bytes).ok()?;
+    value.as_object_mut()?.remove("files")?;
+    Some(value)
+}
+
+/// A `design.json` that lists more files; `None` where nothing is to be added.
+fn listing(bytes: &[u8], more: &[String]) -> Option<Vec<u8>> {
+    if more.is_empty() {
+        return None;
+    }
+    let text = std::str::from_utf8(bytes).ok()?;
+    let mut names = json::stamp(text)?.files;
+    names.extend(more.iter().cloned());
+    // In the order a run of all formats would list them.
+    names.sort_by_key(|name| FORMATS.iter().position(|format| is_name_of(format, name)));
+    json::with_files(text, &names).map(String::into_bytes)
 }
 
 /// A temporary folder within another: on the same file system, so that renaming cannot turn into copying.
@@ -306,10 +390,10 @@ fn replace(
     staged: &Path,
     kept: &Path,
     files: &[Rendered],
-    old: &[String],
+    stale: &[String],
 ) -> Result<(), ReplaceFailure> {
     let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
-    let stale: Vec<&str> = old.iter().map(String::as_str).filter(|name| !names.contains(name)).collect();
+    let stale: Vec<&str> = stale.iter().map(String::as_str).collect();
     let mut moved_out: Vec<&str> = Vec::new();
     let mut moved_in: Vec<&str> = Vec::new();
     let mut step = || -> Result<(), WriteError> {
@@ -402,9 +486,34 @@ mod tests {
         write(&folder, &[file("cutlist.csv", "old"), stamp(r#""cutlist.csv","design.json","notes.txt""#)])
             .expect("written");
         fs::write(folder.join("notes.txt"), "mine").expect("written");
-        write(&folder, &[stamp(r#""design.json""#)]).expect("written");
+        // Another design: a stamp that says something else besides its files.
+        let other = r#"{"format":"sledwright-design","version":2,"files":["design.json"]}"#;
+        write(&folder, &[file(STAMP_FILE, other)]).expect("written");
         assert_eq!(names(&folder), ["design.json", "notes.txt"]);
         assert_eq!(fs::read_to_string(folder.join("notes.txt")).expect("there"), "mine");
+    }
+
+    #[test]
+    fn other_formats_stay_beside_the_same_design_and_go_with_another() {
+        let root = tempfile::tempdir().expect("temporary folder");
+        let folder = root.path().join("plaque.carrier");
+        let design = |files: &str, what: &str| {
+            let text = format!(
+                "{{\n  \"format\": \"sledwright-design\",\n  \"version\": 1,\n  \"files\": [\n    {files}\n  ],\n  \"title\": \"{what}\"\n}}\n"
+            );
+            file(STAMP_FILE, &text)
+        };
+        let first = design("\"sheets.pdf\",\n    \"cutlist.csv\",\n    \"design.json\"", "one");
+        write(&folder, &[file("sheets.pdf", "a"), file("cutlist.csv", "a"), first.clone()]).expect("written");
+        let again = [file("sheets.pdf", "b"), design("\"sheets.pdf\",\n    \"design.json\"", "one")];
+        let written = write(&folder, &again).expect("written");
+        assert_eq!(written, Written { kept: vec!["cutlist.csv".to_owned()], removed: Vec::new() });
+        // The list names it still, byte for byte as the run of all formats did.
+        assert_eq!(fs::read(folder.join(STAMP_FILE)).expect("there"), first.bytes);
+        let other = [file("sheets.pdf", "c"), design("\"sheets.pdf\",\n    \"design.json\"", "two")];
+        let written = write(&folder, &other).expect("written");
+        assert_eq!(written, Written { kept: Vec::new(), removed: vec!["cutlist.csv".to_owned()] });
+        assert_eq!(names(&folder), ["design.json", "sheets.pdf"]);
     }
 
     #[test]

@@ -14,7 +14,7 @@ use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Request;
 use crate::rules::Severity;
-use crate::setup::{SetupCard, hold_test};
+use crate::setup::{LandingAxis, SetupCard, fine_ruler, fits_all_round, hold_test};
 
 /// Value of `format`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-design";
@@ -35,6 +35,17 @@ pub struct Stamp {
 /// Reads the stamp of a `design.json`; `None` when it is not one of ours.
 pub fn stamp(text: &str) -> Option<Stamp> {
     serde_json::from_str::<Stamp>(text).ok().filter(|stamp| stamp.format == FORMAT && stamp.version >= 1)
+}
+
+/// The text of a `design.json` of ours with another list of files; `None` when it is none of ours.
+pub fn with_files(text: &str, files: &[String]) -> Option<String> {
+    const OPEN: &str = "\"files\": [";
+    stamp(text)?;
+    // Only the format and the version stand before it, so the first is the right one.
+    let (before, rest) = text.split_once(OPEN)?;
+    let (_, after) = rest.split_once(']')?;
+    let names: Vec<String> = files.iter().map(serde_json::to_string).collect::<Result<_, _>>().ok()?;
+    Some(format!("{before}{OPEN}\n    {}\n  ]{after}", names.join(",\n    ")))
 }
 
 /// The schema of [`DesignFile`].
@@ -170,8 +181,22 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             far_guide: w.height(card.far_guide),
             stands: card.stands,
             clipped_corner: card.clipped_corner,
-            hold_test: hold_test(card.hold).to_owned(),
+            hold_test: hold_test(card.hold, fits_all_round(design)).to_owned(),
             push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
+            landing: LandingRecord {
+                along: landing_axis(&w, card.landing.along),
+                across: landing_axis(&w, card.landing.across),
+                width: card.landing.width.map(|stack| WidthStackRecord {
+                    parts: stack.parts,
+                    with_blank: stack.with_blank,
+                    worst: w.height(stack.worst),
+                    root_sum_square: LengthRecord {
+                        mm: stack.root_sum_square.to_mm(),
+                        text: fine_ruler(request.units).with_unit(stack.root_sum_square),
+                    },
+                    after_last_rip: w.height(stack.after_last_rip),
+                }),
+            },
         },
         checks: checks(&w, design),
         trace: trace(&w, design),
@@ -184,6 +209,14 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         warnings: design.warnings.clone(),
         cautions: request.cautions.clone(),
         mass_kg: design.mass_kg,
+    }
+}
+
+fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
+    LandingAxisRecord {
+        pushed_home: w.height(axis.pushed_home()),
+        not_pushed_home: w.height(axis.not_pushed_home()),
+        as_built: w.height(axis.as_built()),
     }
 }
 

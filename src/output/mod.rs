@@ -1,6 +1,7 @@
 //! What leaves the program: files and text.
 
 pub mod csv;
+pub mod dxf;
 pub mod files;
 pub mod json;
 pub mod pdf;

@@ -3,19 +3,21 @@
 mod explain;
 mod layout;
 mod lists;
+mod refit;
 
 pub use explain::{dimension, overview, rule};
 pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
+pub use refit::{landing, refit};
 
 use crate::design::{Check, Design, Extent, Quantity, Relation};
 use crate::length::{Length, Unit};
 use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
-use crate::setup::{SetupCard, hold_test};
-use crate::solve::{Outcome, Rejected, why_lower};
-use crate::trace::{Clash, Conflict, Cure};
+use crate::setup::{self, SetupCard, fits_all_round, hold_test, lies_in_round, number_text, status};
+use crate::solve::{Outcome, nearest_miss, why_lower};
+use crate::trace::{Conflict, Cure};
 
 /// Most warnings that are printed; a longer list is not read.
 const WARNINGS: usize = 5;
@@ -62,11 +64,7 @@ fn other_unit(request: &Request, size: Extent) -> String {
 fn quantity(request: &Request, quantity: Quantity) -> String {
     match quantity {
         Quantity::Length(length) => height(request, length),
-        Quantity::Number(number, unit) => {
-            let text = format!("{number:.3}");
-            let text = text.trim_end_matches('0').trim_end_matches('.');
-            if unit.is_empty() { text.to_owned() } else { format!("{text} {unit}") }
-        }
+        Quantity::Number(number, unit) => number_text(request.units, number, unit, 3),
     }
 }
 
@@ -102,15 +100,16 @@ pub fn summary(request: &Request, design: &Design) -> String {
     if design.blank.thickness_known {
         size.push_str(&format!(" ({})", other_unit(request, design.carrier)));
     }
-    let mut rows = vec![(fed.to_owned(), size)];
+    let mut rows = vec![("state".to_owned(), status(request, design).to_owned()), (fed.to_owned(), size)];
     if !design.parts.is_empty() {
+        let (name, from) = if lies_in_round(design) {
+            ("centre of blank", design.blank.outline.bounds().centre())
+        } else {
+            ("blank at", card.corner)
+        };
         rows.push((
-            "blank at".to_owned(),
-            format!(
-                "{} from the lead end, {} from the fence edge",
-                plan(request, card.corner.x),
-                plan(request, card.corner.y)
-            ),
+            name.to_owned(),
+            format!("{} from the lead end, {} from the fence edge", plan(request, from.x), plan(request, from.y)),
         ));
         rows.push((
             "centre".to_owned(),
@@ -121,19 +120,24 @@ pub fn summary(request: &Request, design: &Design) -> String {
             ),
         ));
     }
+    let layer = request.machine.takes_whole_face();
     rows.push((
-        "deepest cut".to_owned(),
+        if layer { "one pass" } else { "deepest cut" }.to_owned(),
         match card.deepest {
             Some(depth) => format!(
-                "{} below the top plane (the machine reaches {})",
+                "{} below the top plane (the machine {} {})",
                 height(request, depth),
+                if layer { "takes at most" } else { "reaches" },
                 height(request, card.deepest_allowed)
             ),
             None => "DO NOT SET DEPTH YET: caliper the blank's thickness at three corners first".to_owned(),
         },
     ));
     if !design.parts.is_empty() {
-        rows.push(("hold".to_owned(), format!("{}: {}", design.hold.id(), hold_test(design.hold))));
+        rows.push((
+            "hold".to_owned(),
+            format!("{}: {}", design.hold.id(), hold_test(design.hold, fits_all_round(design))),
+        ));
     }
     if card.stands {
         rows.push(("stands".to_owned(), "infeed and outfeed, at bed height".to_owned()));
@@ -149,32 +153,28 @@ pub fn summary(request: &Request, design: &Design) -> String {
     text
 }
 
-/// Unconfirmed machine figures, warnings and cautions, each under its heading.
+/// Unconfirmed machine figures, and the warnings; doubts about the job are among them.
 fn warnings(request: &Request, design: &Design) -> String {
     let mut text = String::new();
-    if !request.machine.unconfirmed.is_empty() {
+    if let Some(figures) = unconfirmed(&request.machine) {
         text.push('\n');
         text.push_str(&paragraph(&format!(
-            "MACHINE FIGURES NOT CONFIRMED: {}. `sledwright machine worksheet` says how to measure them.",
-            unconfirmed(&request.machine)
+            "MACHINE FIGURES NOT CONFIRMED: {figures}. `sledwright machine worksheet` says how to measure them."
         )));
     }
     text.push_str(&numbered("Warnings", &design.warnings));
-    let others: Vec<String> =
-        request.cautions.iter().filter(|caution| !design.warnings.contains(caution)).cloned().collect();
-    text.push_str(&numbered("About the job", &others));
     text
 }
 
 /// The figures nobody has measured, those that spoil most first; the rest are only counted.
-fn unconfirmed(machine: &Machine) -> String {
-    const WORST: [&str; 5] = ["cutter-to-roller", "strip", "window-near", "window-far", "depth"];
-    let mut names: Vec<&str> = machine.unconfirmed.iter().map(String::as_str).collect();
-    names.sort_by_key(|name| WORST.iter().position(|worst| worst == name).unwrap_or(WORST.len()));
-    let more = names.len().saturating_sub(WORST.len());
-    names.truncate(WORST.len());
+fn unconfirmed(machine: &Machine) -> Option<String> {
+    /// So many are named.
+    const NAMED: usize = 5;
+    let names = setup::unconfirmed(machine);
+    let named = names.get(..NAMED).unwrap_or(&names).join(", ");
+    let more = names.len().saturating_sub(NAMED);
     let more = if more == 0 { String::new() } else { format!(" and {more} more") };
-    format!("{}{more}", names.join(", "))
+    (!names.is_empty()).then(|| format!("{named}{more}"))
 }
 
 /// A heading and at most five numbered lines; nothing at all where there are none.
@@ -204,11 +204,11 @@ pub fn check(request: &Request, outcome: &Outcome) -> String {
     }
     text.push_str(&paragraph("A carrier is needed: the blank on its own breaks these limits of the machine."));
     for rejected in outcome.rejected.iter().filter(|rejected| rejected.construction == "none") {
-        let loaded = if rejected.turned { "Turned by 90 degrees" } else { "As measured" };
-        let missing = missing(request, &rejected.conflict);
-        text.push_str(&format!("\n{loaded}, {}:{}\n", rejected.variant, missing.trim_start_matches(',')));
-        text.push_str(&clashes(request, &rejected.conflict));
+        let loaded = if rejected.turned { "The blank turned by 90 degrees" } else { "The blank as it is" };
+        text.push_str(&format!("\n{loaded}: {}{}\n", rejected.variant, missing(request, &rejected.conflict)));
+        text.push_str(&clashes(&rejected.conflict));
     }
+    text.push_str(&without_carrier(request, outcome));
     match outcome.designs.first() {
         Some(design) => {
             text.push('\n');
@@ -243,28 +243,60 @@ fn lower_first(text: &str) -> String {
     }
 }
 
-fn clashes(request: &Request, conflict: &Conflict) -> String {
-    let amount = |clash: &Clash| match clash.amount {
-        Length::ZERO => String::new(),
-        amount => height(request, amount),
-    };
-    let rows: Vec<Vec<String>> = conflict
-        .clashes
-        .iter()
-        .map(|clash| vec![clash.rule.id().to_owned(), clash.text.clone(), amount(clash)])
-        .collect();
-    table(&["rule", "demands", "amount"], &rows)
+fn clashes(conflict: &Conflict) -> String {
+    let rows: Vec<Vec<String>> =
+        conflict.clashes.iter().map(|clash| vec![clash.rule.id().to_owned(), clash.text.clone()]).collect();
+    table(&["rule", "demands"], &rows)
 }
 
-/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
-/// before none, a matter of length before one that is not, then the least shortfall, then the first.
-fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
-    outcome.rejected.iter().min_by_key(|rejected| {
-        let conflict = &rejected.conflict;
-        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
-        let plain = conflict.shortfall <= Length::ZERO;
-        (!curable, rejected.construction == "none", plain, conflict.shortfall)
-    })
+/// What the answer of `check` rests on, and, where only the ends are too short, how much uncut wood at each
+/// of them would do without a carrier.
+fn without_carrier(request: &Request, outcome: &Outcome) -> String {
+    let (machine, carve) = (&request.machine, &request.carve);
+    if machine.takes_whole_face() {
+        return String::new();
+    }
+    let mut said = Vec::new();
+    if !carve.stated {
+        said.push("This assumes the whole face is carved, from edge to edge: no carve area is given.".to_owned());
+    }
+    let as_it_is = || outcome.rejected.iter().filter(|rejected| rejected.construction == "none" && !rejected.turned);
+    let at_the_edges =
+        [Rule::LeadEndAllowance, Rule::TrailEndAllowance, Rule::GripWanted, Rule::CutterWindow, Rule::Fit];
+    let edges_only = as_it_is()
+        .filter_map(|rejected| rejected.conflict.clashes.first())
+        .all(|clash| at_the_edges.contains(&clash.rule));
+    let ends = as_it_is().any(|rejected| {
+        rejected
+            .conflict
+            .clashes
+            .iter()
+            .any(|clash| at_the_edges.get(..3).is_some_and(|ends| ends.contains(&clash.rule)))
+    });
+    if edges_only && ends {
+        let radius = carve.cutter.half_up();
+        let uncut = machine.cutter_to_roller + machine.grip_least + radius + carve.overrun;
+        let sides: String = as_it_is()
+            .filter(|rejected| rejected.conflict.clashes.first().is_some_and(|c| c.rule == Rule::CutterWindow))
+            .map(|rejected| {
+                let fence = rejected.variant.starts_with("fence");
+                let (side, margin) = if fence { ("fence", carve.margin_fence) } else { ("far", carve.margin_far) };
+                let margin = if carve.stated { margin } else { Length::ZERO };
+                let wanted = (margin + rejected.conflict.shortfall).up(request.step());
+                format!(" and {} at the {side} side", plan(request, wanted))
+            })
+            .collect();
+        said.push(format!(
+            "With {} of uncut wood at each end{sides} no carrier would be needed (at the ends: cutter to roller {} + \
+             least grip {} + cutter radius {} + overrun {}).",
+            plan(request, uncut.up(request.step())),
+            plan(request, machine.cutter_to_roller),
+            plan(request, machine.grip_least),
+            plan(request, radius),
+            plan(request, carve.overrun)
+        ));
+    }
+    if said.is_empty() { String::new() } else { format!("\n{}", paragraph(&said.join(" "))) }
 }
 
 /// What is printed when nothing fits.
@@ -280,7 +312,7 @@ pub fn refusal(request: &Request, outcome: &Outcome, cures: &[Cure]) -> String {
             near.construction,
             missing(request, &near.conflict)
         )));
-        text.push_str(&clashes(request, &near.conflict));
+        text.push_str(&clashes(&near.conflict));
     }
     text.push('\n');
     if cures.is_empty() {

@@ -6,6 +6,7 @@ use super::{Blank, Carve, Shape, Through};
 use crate::diagnostic::{Severity, nearest, quoted};
 use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
+use crate::library::{Machine, MachineKind};
 
 /// Wood moves by its coefficients from here to there, % moisture (USDA Wood Handbook, Table 13-5).
 const MOISTURE_KNOWN: (f64, f64) = (6.0, 14.0);
@@ -15,6 +16,13 @@ const USUAL_MOVEMENT: (f64, f64, f64) = (0.003, 0.0018, 0.0001);
 const DIAGONAL_ERROR: Length = Length::inches(1, 16);
 /// Readings of one face of sound wood differ by this much anyhow.
 const WOOD_VARIES: Length = Length::inches(1, 64);
+
+/// Readings of a plan size that differ by more than this, and by more than this share of the size,
+/// are more likely a slip than the blank. Judgement.
+const SLIP: Length = Length::inches(1, 4);
+const SLIP_PERCENT: i64 = 3;
+/// Most that two surfaces under a roller may differ.
+const ROLLER_STEP: Length = Length::inches(1, 32);
 
 impl Builder<'_, '_> {
     /// The blank; `None` when a size it cannot do without is missing or wrong.
@@ -168,15 +176,28 @@ impl Builder<'_, '_> {
 
     /// The rule `inputs-agree` for the readings of one dimension.
     fn readings_agree(&mut self, table: &Table, name: &str, size: &Measured, error: Length) {
-        let allowed = (error * 2).max(WOOD_VARIES);
+        let explained = (error * 2).max(WOOD_VARIES);
+        let mark = if self.units == Unit::Inch { WOOD_VARIES } else { Length::micrometres(100) };
+        let share = Length::from_ticks(size.largest.ticks() / 100 * SLIP_PERCENT).down(mark);
+        // Under rollers a blank may not be thicker at one place than at another by more than a step.
+        let allowed = if name == "thickness" { ROLLER_STEP.max(explained) } else { SLIP.max(share).max(explained) };
+        let spread = self.show(size.spread());
         if size.spread() > allowed {
-            let (small, large) = (self.show(size.smallest), self.show(size.largest));
-            let (spread, allowed) = (self.show(size.spread()), self.show(allowed));
+            let (small, large, allowed) = (self.show(size.smallest), self.show(size.largest), self.show(allowed));
             let message =
                 format!("readings of `{name}` disagree: {small} and {large} differ by {spread}, more than {allowed}");
-            let help = "measure again; if the blank really differs, state `uncertainty`, or `shape = \"taper\"` for \
-                        a width that converges";
+            let help = match name {
+                "thickness" => "measure again; plane the blank flat, or feed it wedged level on a sled",
+                _ => "measure again; if the blank really differs, give it `shape = \"taper\"`, or the larger reading",
+            };
             self.reader.report(Severity::Query, table.span_of(name), message, help);
+        } else if size.spread() > explained {
+            let look = match name {
+                "thickness" => "set the depth from the thickest place",
+                "diameter" => "look for a round that is not round",
+                _ => "look for taper",
+            };
+            self.cautions.push(format!("{name}: readings differ by {spread}: {look}"));
         }
     }
 
@@ -395,7 +416,10 @@ impl Builder<'_, '_> {
     }
 
     /// What is to be cut; sizes of a missing blank are taken as nothing and judged no further.
-    pub(super) fn carve(&mut self, blank: Option<&Blank>) -> Carve {
+    pub(super) fn carve(&mut self, blank: Option<&Blank>, machine: Option<&Machine>) -> Carve {
+        if let Some(machine) = machine.filter(|machine| machine.takes_whole_face()) {
+            return self.whole_face(blank, machine);
+        }
         let job = self.job;
         let table = &job.carve;
         let through = match table.text("through") {
@@ -434,6 +458,57 @@ impl Builder<'_, '_> {
             self.area(table, blank, &mut carve);
         }
         carve
+    }
+
+    /// What knives or a drum take off: a depth over the whole face, and nothing else to be said.
+    fn whole_face(&mut self, blank: Option<&Blank>, machine: &Machine) -> Carve {
+        let job = self.job;
+        let table = &job.carve;
+        let what = match machine.kind {
+            MachineKind::DrumSander => "a drum sander",
+            MachineKind::Planer | MachineKind::Carver => "a thickness planer",
+        };
+        if table.text("through").is_some_and(|through| through != "no") {
+            let help = "leave `through` out; saw the part free afterwards";
+            self.reader.error(
+                table.span_of("through"),
+                format!("{what} takes a layer off: it cannot cut through"),
+                help,
+            );
+        }
+        for name in ["length", "width", "from-lead", "from-fence", "cutter", "flute", "overrun", "penetration"] {
+            if table.has(name) {
+                let message = format!("{what} takes the whole face: `{name}` means nothing to it");
+                self.reader.error(table.span_of(name), message, "leave it out; only `depth` counts");
+            }
+        }
+        let (length, width) = blank.map_or((Length::ZERO, Length::ZERO), |blank| {
+            self.assume("carve.length", "the whole face, carrier and all", PRACTICE);
+            (blank.length.nominal, blank.width.nominal)
+        });
+        let depth = if table.has("depth") {
+            self.depth(table, blank, Through::No)
+        } else {
+            let depth = Length::inches(1, 32).min(machine.depth);
+            let shown = self.show(depth);
+            self.assume("carve.depth", shown, "1/32 in, or the deepest pass if that is less: common practice");
+            depth
+        };
+        Carve {
+            length,
+            width,
+            margin_lead: Length::ZERO,
+            margin_trail: Length::ZERO,
+            margin_fence: Length::ZERO,
+            margin_far: Length::ZERO,
+            stated: false,
+            depth,
+            through: Through::No,
+            penetration: Length::ZERO,
+            cutter: Length::ZERO,
+            flute: None,
+            overrun: Length::ZERO,
+        }
     }
 
     fn depth(&mut self, table: &Table, blank: Option<&Blank>, through: Through) -> Length {

@@ -59,6 +59,14 @@ pub fn from_toml_with(library: &Library, text: &str, file: &str, load: &Load<'_>
 /// # Errors
 /// When the text is not two or three sizes, or they cannot be a blank.
 pub fn from_sizes(text: &str, units: Unit) -> Result<Request, Report> {
+    from_sizes_with(library(), text, units)
+}
+
+/// As [`from_sizes`], with other reference tables.
+///
+/// # Errors
+/// When the text is not two or three sizes, or they cannot be a blank.
+pub fn from_sizes_with(library: &Library, text: &str, units: Unit) -> Result<Request, Report> {
     let mut reader = Reader::new("sizes", text);
     reader.units = units;
     let mut job = Job::default();
@@ -91,7 +99,7 @@ pub fn from_sizes(text: &str, units: Unit) -> Result<Request, Report> {
     if reader.units == Unit::Millimetre {
         job.job.set("units", Value::Choice("mm"), 0..text.len());
     }
-    let (request, _) = build(&mut reader, &job, library(), &|_| Err("no file".to_owned()));
+    let (request, _) = build(&mut reader, &job, library, &|_| Err("no file".to_owned()));
     let report = reader.finish();
     match request {
         Some(request) if !report.stops() => Ok(request),
@@ -116,8 +124,10 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     };
     let machine = builder.machine(load);
     let blank = builder.blank(load);
-    let carve = builder.carve(blank.as_ref());
-    let shop = builder.shop(carve.cutter);
+    let carve = builder.carve(blank.as_ref(), machine.as_ref());
+    // Knives and drums push about as hard as a quarter-inch cutter.
+    let whole_face = machine.as_ref().is_some_and(Machine::takes_whole_face);
+    let shop = builder.shop(if whole_face { Length::inches(1, 4) } else { carve.cutter });
     let stock = builder.stock();
     let board = builder.board();
     let hold = job.hold.text("by").and_then(hold_named);

@@ -8,7 +8,7 @@ mod build;
 mod outline;
 mod shop;
 
-pub use build::{build, from_sizes, from_toml, from_toml_with};
+pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 
 use std::collections::BTreeSet;
 
@@ -108,6 +108,18 @@ pub struct Shop {
     pub planer_shortest: Length,
     /// Shortest piece the drum sander takes.
     pub sander_shortest: Length,
+    /// Thinnest piece the thickness planer leaves.
+    pub planer_thinnest: Length,
+    /// Widest piece the thickness planer takes.
+    pub planer_widest: Length,
+    /// Widest piece the drum sander takes.
+    pub sander_widest: Length,
+    /// Thickest piece the table saw cuts in one pass.
+    pub saw_height: Length,
+    /// Widest piece the mitre saw cuts off.
+    pub mitre_width: Length,
+    /// Thickest piece the mitre saw cuts off.
+    pub mitre_height: Length,
     /// Diameter of the cutter that sinks pockets.
     pub pocket_cutter: Length,
     /// Paper the printer takes.

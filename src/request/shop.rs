@@ -53,6 +53,17 @@ impl Builder<'_, '_> {
         let clearance = self.size_or(table, ("shop", "clearance"), inches(1, 64), micrometres(400), PRACTICE);
         let planer = self.size_or(table, ("shop", "planer-shortest"), inches(16, 1), inches(16, 1), PRACTICE);
         let sander = self.size_or(table, ("shop", "sander-shortest"), inches(6, 1), inches(6, 1), PRACTICE);
+        let planer_thinnest =
+            self.size_or(table, ("shop", "planer-thinnest"), inches(1, 4), micrometres(6500), PRACTICE);
+        let planer_widest =
+            self.size_or(table, ("shop", "planer-widest"), inches(12, 1), micrometres(300_000), PRACTICE);
+        let sander_widest =
+            self.size_or(table, ("shop", "sander-widest"), inches(16, 1), micrometres(400_000), PRACTICE);
+        let saw_height = self.size_or(table, ("shop", "saw-height"), inches(3, 1), micrometres(75_000), PRACTICE);
+        let mitre_width =
+            self.size_or(table, ("shop", "mitre-saw-width"), inches(6, 1), micrometres(150_000), PRACTICE);
+        let mitre_height =
+            self.size_or(table, ("shop", "mitre-saw-height"), inches(7, 2), micrometres(88_000), PRACTICE);
         let pocket_cutter = self.size_or(table, ("shop", "pocket-cutter"), inches(1, 4), inches(1, 4), PRACTICE);
         let tools = table.texts("tools").unwrap_or_else(|| {
             self.assume("shop.tools", USUAL_TOOLS.join(", "), PRACTICE);
@@ -82,6 +93,12 @@ impl Builder<'_, '_> {
             tools,
             planer_shortest: planer,
             sander_shortest: sander,
+            planer_thinnest,
+            planer_widest,
+            sander_widest,
+            saw_height,
+            mitre_width,
+            mitre_height,
             pocket_cutter,
             paper,
             estimates: self.estimates(cutter),

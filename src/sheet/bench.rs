@@ -3,18 +3,21 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Pocket, PocketKind};
-use crate::drawing::{Area, Picture, Text, Weight, at};
+use crate::design::{Design, PocketKind};
+use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::Request;
 use crate::rules::Rounding;
-use crate::views::{self, SMALL, Scale, Section, depth_text};
+use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
+use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
 const HUGE: f64 = 7.0;
 /// A plan shorter than this on paper is too small for a bench: rather use another sheet, mm.
-const READABLE: f64 = 80.0;
+const READABLE: f64 = 100.0;
+/// Nor any other view along the carrier shorter than this, mm.
+const DISCERNIBLE: f64 = 50.0;
 /// Section B-B is drawn no wider than this on paper, mm.
 const ACROSS: f64 = 110.0;
 
@@ -46,37 +49,51 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
         blocks.iter().copied().filter(wanted).collect()
     };
     use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Warnings};
-    // From everything on one sheet to every view on its own; warnings never come after the plan.
-    let groupings = [
-        vec![with(&[Plan, Along, Across, Numbers, Warnings, Depths, Key, Bed])],
-        vec![with(&[Plan, Along, Across, Numbers, Warnings, Depths, Key]), with(&[Bed])],
-        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Depths, Bed])],
-        vec![with(&[Plan, Numbers, Warnings, Key]), with(&[Along, Across, Depths]), with(&[Bed])],
-        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Depths, Key, Bed])],
-        vec![with(&[Plan, Numbers, Warnings]), with(&[Along, Across, Depths, Key]), with(&[Bed])],
-        vec![with(&[Warnings, Numbers, Key]), with(&[Plan]), with(&[Along, Across, Depths, Bed])],
-        vec![with(&[Warnings, Numbers, Key]), with(&[Plan]), with(&[Along, Across, Depths]), with(&[Bed])],
-        [Warnings, Numbers, Key, Plan, Along, Across, Depths, Bed].iter().map(|block| with(&[*block])).collect(),
-    ];
+    // From everything on one sheet to every view on its own. The first sheet always has the plan, and the
+    // warnings too unless the plan needs all of it.
+    let groupings: Vec<Vec<Vec<Block>>> = [
+        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key, Bed]],
+        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key], vec![Bed]],
+        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths], vec![Bed, Key]],
+        vec![vec![Plan, Along, Across, Numbers, Warnings], vec![Bed, Depths, Key]],
+        vec![vec![Plan, Along, Across, Warnings], vec![Numbers, Bed, Depths, Key]],
+        vec![vec![Plan, Along, Numbers, Warnings], vec![Bed, Across, Depths, Key]],
+        vec![vec![Plan, Along, Warnings], vec![Numbers, Bed, Across, Depths, Key]],
+        vec![vec![Plan, Numbers, Warnings, Key], vec![Along, Across, Depths, Bed]],
+        vec![vec![Plan, Numbers, Warnings], vec![Along, Across, Depths, Key, Bed]],
+        vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key, Bed]],
+        vec![vec![Plan, Numbers, Warnings], vec![Along, Across, Depths, Key], vec![Bed]],
+        vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key], vec![Bed]],
+        vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key, Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key, Bed]],
+        vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key], vec![Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key], vec![Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across, Bed]],
+        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across], vec![Bed]],
+    ]
+    .iter()
+    .map(|sheets| sheets.iter().map(|blocks| with(blocks)).collect())
+    .chain([[Plan, Numbers, Warnings, Along, Across, Depths, Key, Bed].iter().map(|block| with(&[*block])).collect()])
+    .collect();
     let area = content(request.shop.paper, Lie::Landscape);
     let mut drawings = Drawings { request, design, width: area.width(), done: Vec::new() };
-    let mut fallback = None;
+    // The first grouping whose views are all readable; else the one that comes nearest to it.
+    let mut fallback: Option<(f64, Vec<Draft>)> = None;
     for grouping in groupings {
         let blocks = grouping.iter().filter(|blocks| !blocks.is_empty());
-        let sheets: Option<Vec<(Draft, Option<Scale>)>> =
-            blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
+        let sheets: Option<Vec<(Draft, f64)>> = blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
         let Some(sheets) = sheets else { continue };
-        let plan_length = sheets.iter().find_map(|(_, scale)| *scale).map_or(0.0, |scale| scale.ratio)
-            * design.carrier.length.to_mm();
-        let large = plan_length >= READABLE;
+        let readable = sheets.iter().map(|(_, readable)| *readable).fold(1.0, f64::min);
         let drafts = sheets.into_iter().map(|(draft, _)| draft).collect();
-        if large {
+        if readable >= 1.0 {
             return titled(drafts);
         }
-        fallback.get_or_insert(drafts);
+        if fallback.as_ref().is_none_or(|(best, _)| readable > best + 1e-9) {
+            fallback = Some((readable, drafts));
+        }
     }
     let alone = with(&[Numbers, Plan, Along, Across, Bed]);
-    titled(fallback.unwrap_or_else(|| overflowing(&mut drawings, area, &alone)))
+    titled(fallback.map_or_else(|| overflowing(&mut drawings, area, &alone), |(_, drafts)| drafts))
 }
 
 fn titled(mut drafts: Vec<Draft>) -> Vec<Draft> {
@@ -109,14 +126,24 @@ impl Drawings<'_> {
 }
 
 impl Block {
-    /// Whether it is drawn at the scale of its sheet. Section B-B has its own.
+    /// How long the carrier should be at least on paper in this view, mm.
+    fn wanted_length(self) -> Option<f64> {
+        match self {
+            Block::Plan => Some(READABLE),
+            Block::Along | Block::Bed => Some(DISCERNIBLE),
+            Block::Across | Block::Numbers | Block::Warnings | Block::Depths | Block::Key => None,
+        }
+    }
+
+    /// Whether it is drawn at the scale of its sheet, or may be.
     fn is_to_scale(self) -> bool {
-        matches!(self, Block::Plan | Block::Along | Block::Bed)
+        matches!(self, Block::Plan | Block::Along | Block::Across | Block::Bed)
     }
 }
 
-/// One sheet with these blocks at the largest scale at which they fit, and that scale if the plan is among them.
-fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, Option<Scale>)> {
+/// One sheet with these blocks at the largest scale at which they fit, and how readable its views are: 1
+/// or more where they are as long as they should be.
+fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, f64)> {
     let scales = views::scales(drawings.request.shop.ruler.unit);
     let to_scale = blocks.iter().any(|block| block.is_to_scale());
     let scales = if to_scale { scales } else { scales.get(..1).unwrap_or(scales) };
@@ -134,16 +161,45 @@ fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(D
                 areas.map(|area| (area.width(), area.height())).collect()
             })
             .collect();
-        let places = pack(area, &sizes)?;
+        let places = pack_somehow(area, &sizes)?;
         let mut picture = Picture::default();
         for (mut variants, (variant, corner)) in pictures.into_iter().zip(places) {
             let chosen = variants.swap_remove(variant);
             let own = chosen.area();
             picture.add(chosen, at(corner.x - own.x0, corner.y - own.y1));
         }
-        let plan = blocks.contains(&Block::Plan).then_some(*scale);
+        let wanted = blocks.iter().filter_map(|block| block.wanted_length()).fold(0.0, f64::max);
+        let readable = if wanted > 0.0 { length / wanted } else { 1.0 };
         let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
-        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, plan))
+        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, readable))
+    })
+}
+
+/// The ways a block can be set: each with its number and its size.
+type Ways = Vec<(usize, (f64, f64))>;
+
+/// Packs blocks as they come; else with the narrow ways of setting them first; else the largest first.
+fn pack_somehow(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
+    pack(area, blocks).or_else(|| {
+        // Blocks and their ways keep their numbers while they are sorted.
+        let mut narrow: Vec<(usize, Ways)> =
+            blocks.iter().map(|sizes| sizes.iter().copied().enumerate().collect()).enumerate().collect();
+        for (_, ways) in &mut narrow {
+            ways.sort_by(|(_, a), (_, b)| a.0.total_cmp(&b.0));
+        }
+        let mut largest_first = narrow.clone();
+        let extent = |ways: &Ways| ways.first().map_or(0.0, |(_, (width, height))| width * height);
+        largest_first.sort_by(|(_, a), (_, b)| extent(b).total_cmp(&extent(a)));
+        [narrow, largest_first].into_iter().find_map(|sequence| {
+            let sizes: Vec<Sizes> =
+                sequence.iter().map(|(_, ways)| ways.iter().map(|(_, size)| *size).collect()).collect();
+            let mut placed: Vec<(usize, (usize, At))> = Vec::new();
+            for ((block, ways), (place, corner)) in sequence.iter().zip(pack(area, &sizes)?) {
+                placed.push((*block, (ways.get(place)?.0, corner)));
+            }
+            placed.sort_by_key(|(block, _)| *block);
+            Some(placed.into_iter().map(|(_, place)| place).collect())
+        })
     })
 }
 
@@ -183,7 +239,12 @@ fn variants(request: &Request, design: &Design, block: Block, scale: Scale, widt
             let width = design.carrier.width.to_mm();
             let scales = views::scales(request.shop.ruler.unit);
             let own = scales.iter().find(|own| width * own.ratio <= ACROSS).unwrap_or(&scale);
-            vec![views::section(request, design, Section::Across, *own)]
+            // As large as it may be, else at the scale of the plan.
+            let mut ways = vec![views::section(request, design, Section::Across, *own)];
+            if scale.ratio < own.ratio {
+                ways.push(views::section(request, design, Section::Across, scale));
+            }
+            ways
         }
         Block::Depths => columns(width, |flow| depths(flow, request, design)),
         Block::Bed => vec![views::bed_face(request, design, scale)],
@@ -195,7 +256,7 @@ fn variants(request: &Request, design: &Design, block: Block, scale: Scale, widt
 
 /// Text set in columns of several widths.
 fn columns(sheet: f64, write: impl Fn(&mut Flow)) -> Vec<Picture> {
-    let widths = [78.0, 62.0, 100.0, 130.0, 230.0_f64];
+    let widths = [78.0, 62.0, 56.0, 100.0, 130.0, 230.0_f64];
     let set = |width: f64| {
         let mut flow = Flow::column(width.min(sheet));
         write(&mut flow);
@@ -273,7 +334,7 @@ fn figure(
 }
 
 fn has_warnings(request: &Request, design: &Design) -> bool {
-    !request.machine.unconfirmed.is_empty()
+    !unconfirmed(&request.machine).is_empty()
         || !design.blank.thickness_known
         || design.construction == "none"
         || !design.warnings.is_empty()
@@ -281,8 +342,8 @@ fn has_warnings(request: &Request, design: &Design) -> bool {
 
 /// What must be read before anything else.
 fn warnings(flow: &mut Flow, request: &Request, design: &Design) {
-    if !request.machine.unconfirmed.is_empty() {
-        flow.boxed(&unconfirmed(request));
+    if let Some(text) = unconfirmed_text(request) {
+        flow.boxed(&text);
     }
     if !design.blank.thickness_known {
         flow.boxed(
@@ -316,9 +377,16 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             ),
             Weight::Regular,
         );
+    } else if lies_in_round(design) {
+        flow.paragraph("Adds up (to the round's centre, and on to the far side):", Weight::Regular);
+        let centre = pocket_of(design).map_or(blank, |pocket| pocket.outline.bounds()).centre();
+        let along = [centre.x, design.carrier.length - centre.x];
+        flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
+        let across = [centre.y, design.carrier.width - centre.y];
+        flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
     } else {
         flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
-        let pocket = held_in(design);
+        let pocket = pocket_of(design);
         let hold =
             |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
         let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
@@ -326,17 +394,24 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
         flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
     }
-    flow.paragraph(
-        &format!(
-            "Dashed in the plan: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
-            n(carve.x0),
-            n(carve.x1),
-            n(carve.y0),
-            n(carve.y1)
-        ),
-        Weight::Regular,
-    );
-    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_)) {
+    if request.machine.takes_whole_face() {
+        let done = face_word(&request.machine);
+        flow.paragraph(&format!("The whole top is {done}, blank and carrier alike."), Weight::Regular);
+    } else {
+        flow.paragraph(
+            &format!(
+                "Dashed in the plan: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
+                n(carve.x0),
+                n(carve.x1),
+                n(carve.y0),
+                n(carve.y1)
+            ),
+            Weight::Regular,
+        );
+    }
+    if lies_in_round(design) {
+        flow.paragraph("The blank lies in the middle of its round.", Weight::Regular);
+    } else if has_datum_corner(design) {
         flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
     }
     if let Some(keep_out) = &design.keep_out {
@@ -366,7 +441,7 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
 
 /// Depths that are set on a machine, each with the way an error may go.
 fn depths(flow: &mut Flow, request: &Request, design: &Design) {
-    if let Some(pocket) = held_in(design) {
+    if let Some(pocket) = pocket_of(design) {
         let depth = depth_text(request, pocket.z1 - pocket.z0);
         let below = depth_text(request, pocket.z0);
         match pocket.kind {
@@ -385,18 +460,22 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         let text = format!("Under the blank: adhesive {} thick.", depth_text(request, design.adhesive));
         flow.paragraph(&text, Weight::Regular);
     }
+    let blank = &design.blank;
+    for (name, top) in [("Blank top", blank.z1), ("Relief", blank.highest)] {
+        let relief = name == "Relief";
+        if let (Some(how), false) = (proud_text(request, top - design.carrier.thickness), relief && top == blank.z1) {
+            flow.paragraph(&format!("{name} {how}."), Weight::Bold);
+        }
+    }
     let deepest = depth_text(request, design.depth_below_top);
-    flow.paragraph(&format!("Dashed in the sections: deepest cut, {deepest} below the top plane."), Weight::Regular);
+    let below = format!("{deepest} below the top plane");
+    let text = if request.machine.takes_whole_face() {
+        format!("Dashed in the sections: what is {}, {below}.", face_word(&request.machine))
+    } else {
+        format!("Dashed in the sections: deepest cut, {below}.")
+    };
+    flow.paragraph(&text, Weight::Regular);
     flow.paragraph("Level hatch in the sections: the blank.", Weight::Regular);
-}
-
-/// The pocket the blank lies in.
-fn held_in(design: &Design) -> Option<&Pocket> {
-    let blank = design.blank.outline.bounds();
-    design.pockets.iter().find(|pocket| {
-        let pocket = pocket.outline.bounds();
-        pocket.x0 <= blank.x0 && blank.x1 <= pocket.x1 && pocket.y0 <= blank.y0 && blank.y1 <= pocket.y1
-    })
 }
 
 /// `4 + 9 + 1/16 + 4 = 17-1/16`; parts of no length are left out.
@@ -407,18 +486,14 @@ fn sum(ruler: &Ruler, parts: &[Length], whole: Length) -> String {
     format!("{} =\u{a0}{}", parts.join(" + "), ruler.number(whole))
 }
 
-/// Figures whose error spoils blanks soonest, by the beginnings of their names.
-const CRITICAL: [&str; 4] = ["cutter-to-roller", "strip", "window", "depth"];
 /// So many names stand in the box; the reasons sheet has all.
 const NAMED: usize = 4;
 
 /// The boxed line for a machine nobody has measured: the figures that matter most, and how many more.
-pub(super) fn unconfirmed(request: &Request) -> String {
-    let rank = |name: &str| CRITICAL.iter().position(|start| name.starts_with(start)).unwrap_or(CRITICAL.len());
-    let mut names: Vec<&str> = request.machine.unconfirmed.iter().map(String::as_str).collect();
-    names.sort_by_key(|name| rank(name));
+pub(super) fn unconfirmed_text(request: &Request) -> Option<String> {
+    let names = unconfirmed(&request.machine);
     let more = names.len().saturating_sub(NAMED);
-    names.truncate(NAMED);
+    let named = names.get(..NAMED).unwrap_or(&names).join(", ");
     let rest = if more > 0 { format!(" and {more} more (reasons sheet)") } else { String::new() };
-    format!("MACHINE FIGURES NOT CONFIRMED: {}{rest}", names.join(", "))
+    (!names.is_empty()).then(|| format!("MACHINE FIGURES NOT CONFIRMED: {named}{rest}"))
 }

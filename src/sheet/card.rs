@@ -7,23 +7,63 @@ use crate::design::Design;
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
-use crate::setup::{SetupCard, hold_test};
+use crate::setup::{SetupCard, face_word, fits_all_round, hold_test, lies, lies_in_nest, lies_in_round};
 use crate::views::depth_text;
 
 /// The machine card.
 pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     let setup = SetupCard::of(request, design);
     let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
-    if !request.machine.unconfirmed.is_empty() {
-        flow.boxed(&bench::unconfirmed(request));
+    if let Some(text) = bench::unconfirmed_text(request) {
+        flow.boxed(&text);
     }
     if setup.deepest.is_none() {
         flow.boxed("DO NOT SET DEPTH YET: the blank's thickness is not measured.");
     }
+    let mut table = Table::new(&["Set or check", &request.machine.name]);
+    let layer = request.machine.takes_whole_face();
+    let rows = if layer { layer_rows(request, design, &setup) } else { carver_rows(request, design, &setup) };
+    table.rows.extend(rows.into_iter().map(|(name, value)| vec![name.to_owned(), value]));
+    flow.table(&table);
+
+    flow.fields(&["As built: long", "wide, lead", "wide, trail"]);
+    flow.fields(&["thick", "lead end", "fence rail"]);
+    flow.heading("Before the first cut");
+    let no_second =
+        request.blank.irreplaceable.then_some("there is no second blank: run scrap of the same size first.");
+    if layer {
+        let look = "Look the whole carrier over, joints too: no metal, no grit, no lump of glue above the line given.";
+        flow.tick(1, look, None);
+        let set = "Set the head clear of the wood, then come down to the setting above. Feed by the LEAD end, let the \
+                   rollers take it.";
+        flow.tick(2, set, no_second);
+        let again = "Another pass: measure again and run the job again first.";
+        flow.tick(3, again, None);
+    } else {
+        let above = match request.shop.ruler.unit {
+            Unit::Inch => "1/4 in",
+            Unit::Millimetre => "6 mm",
+        };
+        flow.tick(
+            1,
+            "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs.",
+            None,
+        );
+        flow.tick(2, &format!("Bit {above} above the wood: trace the carve area, watch its corners."), no_second);
+    }
+    flow.gap(2.0);
+    flow.paragraph(&cautions(request, design, setup.stands).join(" "), Weight::Regular);
+    flow.finish()
+}
+
+type Rows = Vec<(&'static str, String)>;
+
+/// What is set and read on a carver.
+fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     let ruler = &request.shop.ruler;
     let n = |length: Length| ruler.number(length);
-    let mut table = Table::new(&["Set or check", &request.machine.name]);
-    let mut line = |name: &str, value: String| table.rows.push(vec![name.to_owned(), value]);
+    let mut rows: Rows = Vec::new();
+    let mut line = |name: &'static str, value: String| rows.push((name, value));
     line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
     line(
         "Machine should read",
@@ -35,15 +75,20 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
             n(setup.width.tolerance)
         ),
     );
+    line("Feed", format!("LEAD end first, FENCE edge to fence, TOP up; {}", lies(design)));
+    if lies_in_round(design) {
+        let centre = design.blank.outline.bounds().centre();
+        line("Artwork by centre", format!("{} from LEAD, {} from FENCE", n(centre.x), n(centre.y)));
+    } else {
+        line(
+            if lies_in_nest(design) { "Artwork by the blank's ends" } else { "Artwork by corner" },
+            format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)),
+        );
+    }
     line(
-        "Feed",
-        "LEAD end first, FENCE edge to fence, TOP up; blank pushed home to its lead and fence walls".to_owned(),
-    );
-    line("Artwork by corner", format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)));
-    line(
-        "or by centre",
+        "or from the middle",
         format!(
-            "{} along, {} across, blank centre from carrier centre (plus: to trail, to far)",
+            "{} along, {} across (plus: to trail, to far)",
             signed(request, setup.centre.x),
             signed(request, setup.centre.y)
         ),
@@ -51,15 +96,14 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     line(
         "Carve area",
         format!(
-            "{} x {}: {} to {} along, {} to {} across",
-            n(setup.carve.length()),
-            n(setup.carve.width()),
+            "{} to {} along, {} to {} across",
             n(setup.carve.x0),
             n(setup.carve.x1),
             n(setup.carve.y0),
             n(setup.carve.y1)
         ),
     );
+    line("Carving lands", lands(request, design, setup));
     line(
         "Deepest cut",
         match setup.deepest {
@@ -71,36 +115,100 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
             None => "not yet".to_owned(),
         },
     );
-    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold)));
+    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
     line(
         "Far guide",
         format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
     );
-    line("Stands", if setup.stands { "both sides, at bed height" } else { "none needed at this length" }.to_owned());
+    if setup.stands {
+        line("Stands", "both sides, at bed height".to_owned());
+    }
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
-    let line_to_write = "_".repeat(10);
-    let read = format!("long {line_to_write}  wide {line_to_write}");
-    table.rows.push(vec!["Machine read".to_owned(), read]);
-    flow.table(&table);
+    let to_write = "_".repeat(10);
+    line("Machine read", format!("long {to_write}  wide {to_write}"));
+    rows
+}
 
-    flow.heading("Before the first cut");
-    let no_second =
-        request.blank.irreplaceable.then_some("there is no second blank: run scrap of the same size first.");
-    flow.tick(
-        1,
-        "Hand pass, cutter out, power off where the machine allows: feed the full length. No roller drops, rubs or climbs.",
-        None,
+/// What is set and read on a planer or drum sander: it takes a layer off everything that goes through.
+fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
+    let machine = &request.machine;
+    let done = face_word(machine);
+    let mut rows: Rows = Vec::new();
+    let mut line = |name: &'static str, value: String| rows.push((name, value));
+    line("Carrier", format!("{}, {}", design.title, size_or_plan(request, design)));
+    line(
+        "Feed",
+        format!("LEAD end first, face to be {done} up, FENCE edge on the same side every pass; {}", lies(design)),
     );
-    let above = match request.shop.ruler.unit {
-        Unit::Inch => "1/4 in",
-        Unit::Millimetre => "6 mm",
-    };
-    flow.tick(2, &format!("Bit {above} above the wood: trace the carve area, watch its corners."), no_second);
-    flow.gap(2.0);
-    flow.paragraph(&cautions(design, setup.stands).join(" "), Weight::Regular);
-    flow.finish()
+    match setup.deepest {
+        Some(depth) => {
+            line(
+                "Depth of one pass",
+                format!(
+                    "{} below the top plane; the machine takes {} at most",
+                    depth_text(request, depth),
+                    depth_text(request, setup.deepest_allowed)
+                ),
+            );
+            let left = depth_text(request, design.carrier.thickness - depth);
+            line("Thickness to set", format!("{left} above the bed; the carrier's top is {done} away with the blank"));
+        }
+        None => line("Depth of one pass", "not yet".to_owned()),
+    }
+    if let Some(keep_out) = &design.keep_out {
+        let height = if setup.deepest.is_some() && keep_out.above > Length::ZERO {
+            format!("above {} from the bed face", depth_text(request, keep_out.above))
+        } else {
+            "in it".to_owned()
+        };
+        line("Metal", format!("none {height}, anywhere"));
+    }
+    line("Snipe", snipe(request, design));
+    line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
+    if setup.stands {
+        line("Stands", "both sides, at bed height".to_owned());
+    }
+    if setup.clipped_corner {
+        line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
+    }
+    let to_write = "_".repeat(10);
+    line("After the pass", format!("carrier {to_write}  blank {to_write} thick"));
+    rows
+}
+
+/// Where the ends, held by one roller only, may be cut deeper: geometry of the rollers.
+fn snipe(request: &Request, design: &Design) -> String {
+    let reach = request.machine.cutter_to_roller;
+    let blank = design.blank.outline.bounds();
+    let (lead, trail) = (blank.x0, design.carrier.length - blank.x1);
+    let n = |length: Length| request.shop.ruler.number(length);
+    if lead >= reach && trail >= reach {
+        format!("may come within {} of either end: there lies carrier, not blank", n(reach))
+    } else {
+        let deepest = (reach - lead.min(trail)).or_zero();
+        format!(
+            "may come within {} of either end: up to {} of the blank lies there, lift the free end",
+            n(reach),
+            n(deepest)
+        )
+    }
+}
+
+/// How far the carving may land from where it is drawn, at worst.
+fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
+    let n = |length: Length| request.shop.depth_ruler.number(length);
+    let (along, across) = (setup.landing.along, setup.landing.across);
+    let (loose_along, loose_across) = (n(along.not_pushed_home()), n(across.not_pushed_home()));
+    let home = format!("at worst ± {} along, ± {} across", n(along.pushed_home()), n(across.pushed_home()));
+    if fits_all_round(design) {
+        format!("at worst ± {loose_along} along, ± {loose_across} across")
+    } else if along.play <= Length::ZERO && across.play <= Length::ZERO {
+        home
+    } else {
+        format!("{home} with the blank pushed home, else ± {loose_along} and ± {loose_across}")
+    }
 }
 
 fn size_or_plan(request: &Request, design: &Design) -> String {
@@ -129,13 +237,19 @@ fn hold_name(hold: Hold) -> &'static str {
 }
 
 /// Cautions at the machine, worst first. Common practice, no source.
-fn cautions(design: &Design, stands: bool) -> Vec<&'static str> {
+fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static str> {
+    let layer = request.machine.takes_whole_face();
     let mut cautions = vec!["Hands clear of rollers and cutter while power is on."];
-    if design.keep_out.is_some() {
+    if layer {
+        cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
+    } else if design.keep_out.is_some() {
         cautions.push("No metal in the hatched area of the plan.");
     }
     cautions.push("Look for the LEAD and FENCE marks each time you feed.");
     cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");
+    if layer {
+        cautions.push("Draw off the dust.");
+    }
     if stands {
         cautions.push("Carry a long carrier flat, two people where it is heavy.");
     }

@@ -26,9 +26,16 @@ impl Table {
     }
 }
 
-/// Text set from the top of an area downwards; a new page begins where it is full.
+/// Clear room between columns, mm.
+const GUTTER: f64 = 6.0;
+
+/// Text set from the top of an area downwards, column by column; a new page begins where it is full.
 pub(super) struct Flow {
     area: Area,
+    /// Columns of a page after the current one, the next last.
+    ahead: Vec<Area>,
+    /// Columns of a page, the first last.
+    columns: Vec<Area>,
     y: f64,
     done: Vec<Picture>,
     current: Picture,
@@ -37,7 +44,21 @@ pub(super) struct Flow {
 impl Flow {
     /// A flow that fills pages with this content area.
     pub fn new(area: Area) -> Flow {
-        Flow { area, y: area.y1, done: Vec::new(), current: Picture::default() }
+        Flow::in_columns(area, 1)
+    }
+
+    /// A flow that fills pages in columns of equal width.
+    pub fn in_columns(area: Area, count: usize) -> Flow {
+        let count = count.max(1);
+        let width = (area.width() - GUTTER * (count - 1) as f64) / count as f64;
+        let column = |place: usize| {
+            let x0 = area.x0 + place as f64 * (width + GUTTER);
+            Area { x0, x1: x0 + width, ..area }
+        };
+        let columns: Vec<Area> = (0..count).rev().map(column).collect();
+        let mut ahead = columns.clone();
+        let area = ahead.pop().unwrap_or(area);
+        Flow { area, ahead, columns, y: area.y1, done: Vec::new(), current: Picture::default() }
     }
 
     /// A flow of one endless column, for a block on a drawing sheet; its top left corner is the origin.
@@ -56,7 +77,11 @@ impl Flow {
     }
 
     fn turn_page(&mut self) {
-        self.done.push(std::mem::take(&mut self.current));
+        if self.ahead.is_empty() {
+            self.done.push(std::mem::take(&mut self.current));
+            self.ahead.clone_from(&self.columns);
+        }
+        self.area = self.ahead.pop().unwrap_or(self.area);
         self.y = self.area.y1;
     }
 
@@ -142,15 +167,15 @@ impl Flow {
 
     /// Names with lines to write on, side by side.
     pub fn fields(&mut self, names: &[&str]) {
-        let height = 11.0;
+        let height = 9.5;
         self.keep(height);
         let step = self.area.width() / names.len().max(1) as f64;
         for (place, name) in names.iter().enumerate() {
             let x = self.area.x0 + place as f64 * step;
-            let text = Text::new(at(x, self.y - 8.0), SMALL, name);
+            let text = Text::new(at(x, self.y - 6.8), SMALL, name);
             let from = x + text.width() + 2.0;
             self.current.text(text);
-            self.current.line(Line::Thin, &[at(from, self.y - 8.8), at((x + step - 4.0).max(from), self.y - 8.8)]);
+            self.current.line(Line::Thin, &[at(from, self.y - 7.6), at((x + step - 4.0).max(from), self.y - 7.6)]);
         }
         self.y -= height;
     }

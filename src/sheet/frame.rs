@@ -1,9 +1,10 @@
 //! Paper, frame and title block.
 
-use crate::design::{Design, Status};
+use crate::design::Design;
 use crate::drawing::{Align, Area, Line, Page, Picture, Text, Weight, at, font};
 use crate::length::Unit;
 use crate::request::{Paper, Request};
+use crate::setup::status;
 use crate::views::{LARGE, SMALL};
 
 /// Filing margin at the left, mm (ISO 5457).
@@ -47,7 +48,7 @@ fn sides(paper: Paper) -> (f64, f64) {
     }
 }
 
-fn paper_size(paper: Paper, lie: Lie) -> (f64, f64) {
+pub(super) fn paper_size(paper: Paper, lie: Lie) -> (f64, f64) {
     let (short, long) = sides(paper);
     match lie {
         Lie::Landscape => (long, short),
@@ -71,26 +72,13 @@ pub(super) fn content(paper: Paper, lie: Lie) -> Area {
     Area::new(frame.x0 + 3.0, frame.y0 + rows(frame) * ROW + 3.0, frame.x1 - 3.0, frame.y1 - HEADING - 2.0)
 }
 
-/// Whether depths may be set and wood sawn.
-pub(super) fn status(design: &Design) -> &'static str {
-    if design.checks.iter().any(|check| check.status == Status::Fail) {
-        "NOT BUILDABLE"
-    } else if !design.blank.thickness_known {
-        "DO NOT SET DEPTH YET"
-    } else if design.construction == "none" {
-        "NO CARRIER NEEDED"
-    } else {
-        "READY TO BUILD"
-    }
-}
-
 /// Puts frame, heading and title block round a draft.
 pub(super) fn page(request: &Request, design: &Design, draft: Draft, number: usize, total: usize) -> Page {
     let (width, height) = paper_size(request.shop.paper, draft.lie);
     let frame = frame(request.shop.paper, draft.lie);
     let mut picture = Picture::default();
     picture.frame(Line::Outline, frame);
-    heading(&mut picture, frame, &draft.title, status(design));
+    heading(&mut picture, frame, &draft.title, status(request, design));
     title_block(&mut picture, frame, request, design, &draft.scale, number, total);
     picture.add(draft.picture, at(0.0, 0.0));
     Page { title: draft.title, width, height, frame, picture }
@@ -147,7 +135,11 @@ fn title_block(
     let date = request.date.as_deref().unwrap_or("");
     let sheet = format!("{number} of {total}");
     if rows < 3.0 {
-        cells(&[(0.5, "JOB", &request.name), (0.5, "CARRIER", &design.title)]);
+        // The construction's name is never cut: where both are long it is the job's that gives way.
+        let label = font::width("CARRIER", SMALL, Weight::Regular) + 6.0;
+        let named = font::width(&font::printable(&design.title), SMALL, Weight::Bold) + label;
+        let carrier = (named / frame.width()).clamp(0.5, 0.8);
+        cells(&[(1.0 - carrier, "JOB", &request.name), (carrier, "CARRIER", &design.title)]);
     } else {
         cells(&[(1.0, "JOB", &request.name)]);
         cells(&[(1.0, "CARRIER", &design.title)]);

@@ -17,9 +17,16 @@ pub(super) fn size_text(request: &Request, size: Extent) -> String {
     )
 }
 
-/// The cut list: finished parts, pieces to pull, operations in their safe order.
-pub(super) fn cut(request: &Request, design: &Design) -> Vec<Picture> {
+/// The cut list, and the build sequence after it.
+pub(super) fn cut_and_build(request: &Request, design: &Design) -> Vec<Picture> {
     let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
+    cut(&mut flow, request, design);
+    build(&mut flow, design);
+    flow.finish()
+}
+
+/// The cut list: finished parts, pieces to pull, operations in their safe order.
+fn cut(flow: &mut Flow, request: &Request, design: &Design) {
     flow.heading("Finished parts");
     let mut parts = Table::new(&["", "Part", "Count", "Long x wide x thick", "Material", "Grain"]);
     for part in &design.parts {
@@ -58,16 +65,13 @@ pub(super) fn cut(request: &Request, design: &Design) -> Vec<Picture> {
     }
     if !design.cut_list.steps.is_empty() {
         flow.heading("Operations, in this order");
-        for caution in saw_cautions(design) {
-            flow.paragraph(caution, Weight::Bold);
-        }
+        flow.paragraph(&saw_cautions(design).join(" "), Weight::Bold);
         flow.gap(1.5);
         for (place, step) in design.cut_list.steps.iter().enumerate() {
-            let care = step.careful.then_some("more than ordinary care: use the push block, sled, clamp or cradle.");
+            let care = step.careful.then_some("more than ordinary care: push block, sled, clamp or cradle.");
             flow.tick(place + 1, &step.note, care);
         }
     }
-    flow.finish()
 }
 
 /// Cautions for the operations this cut list asks for. Common practice, no source.
@@ -76,7 +80,7 @@ fn saw_cautions(design: &Design) -> Vec<&'static str> {
     use Operation::{Bore, Crosscut, Plane, Pocket, Rip, SawRound, TaperRip, TrimCrosscut, TrimRip};
     let mut cautions = Vec::new();
     if asks(&[Rip, Crosscut, TaperRip, TrimRip, TrimCrosscut]) {
-        cautions.push("Saw the long pieces in this order. The part is the offcut, never the piece you hold.");
+        cautions.push("Saw the long pieces in this order. A SHORT part is always the offcut: hold the long piece.");
     }
     if asks(&[SawRound]) {
         cautions.push("Saw rounds in a cradle only: they roll under the blade.");
@@ -92,43 +96,29 @@ fn saw_cautions(design: &Design) -> Vec<&'static str> {
 }
 
 /// The build sequence, and the cautions that belong to the whole of it.
-pub(super) fn build(request: &Request, design: &Design) -> Vec<Picture> {
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
+fn build(flow: &mut Flow, design: &Design) {
     flow.heading("Measure before you start, and write it down");
-    flow.paragraph(
-        "Caliper blank and stock. Stop where a reading differs from this sheet by more than it allows.",
-        Weight::Regular,
-    );
-    flow.fields(&["Blank long", "wide", "thick"]);
-    flow.fields(&["Stock thick", "at the other end"]);
+    flow.fields(&["Blank long", "wide", "thick", "stock thick"]);
     flow.heading("Build, in this order");
+    let cautions = build_cautions(design).join(" ");
+    if !cautions.is_empty() {
+        flow.paragraph(&cautions, Weight::Bold);
+    }
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }
-    let cautions = build_cautions(request, design);
-    if !cautions.is_empty() {
-        flow.heading("Cautions");
-        for caution in cautions {
-            flow.paragraph(&caution, Weight::Regular);
-        }
-    }
-    flow.heading("As built");
-    flow.paragraph("Measure the finished carrier at both ends.", Weight::Regular);
-    flow.fields(&["Long", "wide, lead", "wide, trail"]);
-    flow.fields(&["Thick", "lead end", "fence rail"]);
-    flow.finish()
 }
 
-fn build_cautions(request: &Request, design: &Design) -> Vec<String> {
-    let mut cautions = request.cautions.clone();
+/// Cautions for the whole of the building; doubts about the job stand among the warnings.
+fn build_cautions(design: &Design) -> Vec<&'static str> {
+    let mut cautions = Vec::new();
     if design.keep_out.is_some() {
-        cautions.push("No nail, brad or screw in the hatched area: a cutter that meets metal breaks.".to_owned());
+        cautions.push("No nail, brad or screw in the hatched area: a cutter that meets metal breaks.");
     }
     match design.hold {
-        Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room.".to_owned()),
+        Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room."),
         Hold::Tape | Hold::Film => {
-            cautions
-                .push("Lift the blank out from below or with a thin wedge, the blade away from the hand.".to_owned());
+            cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.");
         }
         Hold::Snug | Hold::Wedge => {}
     }

@@ -1,6 +1,6 @@
 //! From a design to finished sheets: bench sheets, cut list, build sequence, machine card, reasons.
 //!
-//! All sheets share the frame and title block of [`frame`]; text flows over as many sheets as it needs.
+//! All sheets share the frame and title block of `frame`; text flows over as many sheets as it needs.
 
 mod bench;
 mod card;
@@ -10,8 +10,10 @@ mod lists;
 mod overlap;
 mod pack;
 mod reasons;
+mod template;
 
 pub use overlap::overlaps;
+pub use template::template;
 
 use crate::design::Design;
 use crate::drawing::{Page, Picture};
@@ -23,8 +25,7 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     let mut drafts = bench::drafts(request, design);
     if design.construction != "none" {
         if design.blank.thickness_known {
-            drafts.extend(text_sheets("Cut list", lists::cut(request, design)));
-            drafts.extend(text_sheets("Build sequence", lists::build(request, design)));
+            drafts.extend(text_sheets("Cut and build", lists::cut_and_build(request, design)));
         }
         drafts.extend(text_sheets("Machine card", card::card(request, design)));
     }

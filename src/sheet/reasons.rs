@@ -1,112 +1,104 @@
-//! The reasons: every rule with its numbers, every default, and what set each dimension.
+//! The reasons: every limit that matters with its numbers, every default, and what set each dimension.
 
-use super::flow::{Flow, Table};
+use super::flow::Flow;
 use super::frame::{Lie, content};
-use crate::design::{Check, Design, Quantity, Relation, Status};
+use crate::design::{Design, Quantity, Relation, Status};
 use crate::drawing::{Picture, Weight};
 use crate::request::Request;
+use crate::rules::Rule;
+use crate::setup::{number_text, telling_checks, unconfirmed};
 use crate::trace::Reason;
 
-/// The reasons sheets.
+/// The reasons sheets, in two columns.
 pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
+    let mut flow = Flow::in_columns(content(request.shop.paper, Lie::Portrait), 2);
     if !design.trace.reasons.is_empty() {
-        flow.heading("Why each dimension is what it is");
+        flow.heading("Why these sizes");
+        let mut told = Vec::new();
         for reason in &design.trace.reasons {
-            flow.paragraph(&sentence(request, reason), Weight::Regular);
+            flow.paragraph(&sentence(request, reason, &mut told), Weight::Regular);
         }
     }
-    if !design.checks.is_empty() {
-        flow.heading("Checks");
-        let shown = tightest(&design.checks);
-        let said = format!(
-            "{} checks were made; of each rule the one with least to spare is shown, and every one that does not hold.",
-            design.checks.len()
-        );
-        flow.paragraph(&said, Weight::Regular);
-        let mut table = Table::new(&["Rule", "At", "Found", "Needs", "To spare", "Holds"]);
-        for check in shown {
-            let sign = match check.relation {
-                Relation::AtLeast => "≥",
-                Relation::AtMost => "≤",
-                Relation::Equal => "=",
-            };
-            let holds = match check.status {
-                Status::Pass => "yes",
-                Status::Warn => "WARN",
-                Status::Fail => "NO",
-            };
-            table.rows.push(vec![
-                check.rule.id().to_owned(),
-                check.subject.clone(),
-                quantity(request, check.actual),
-                format!("{sign} {}", quantity(request, check.required)),
-                quantity(request, check.margin()),
-                holds.to_owned(),
-            ]);
-        }
-        flow.table(&table);
-        flow.paragraph("Forces and strengths behind these checks are estimates, not measurements.", Weight::Regular);
-    }
-    if !design.assumptions.is_empty() {
-        flow.heading("Assumed, because the job does not say");
-        let mut sources: Vec<&str> = Vec::new();
-        for assumption in &design.assumptions {
-            if !sources.contains(&assumption.source.as_str()) {
-                sources.push(&assumption.source);
-            }
-        }
-        for source in sources {
-            let from: Vec<String> = design
-                .assumptions
-                .iter()
-                .filter(|assumption| assumption.source == source)
-                .map(|assumption| format!("{} {}", assumption.key, assumption.value))
-                .collect();
-            flow.paragraph(&format!("From {source}:"), Weight::Bold);
-            flow.paragraph(&format!("{}.", from.join("; ")), Weight::Regular);
-        }
-    }
-    if !request.machine.unconfirmed.is_empty() {
-        flow.heading("Machine figures nobody has measured yet");
-        flow.paragraph(&format!("{}.", request.machine.unconfirmed.join(", ")), Weight::Regular);
+    checks(&mut flow, request, design);
+    assumptions(&mut flow, design);
+    let unconfirmed = unconfirmed(&request.machine);
+    if !unconfirmed.is_empty() {
+        flow.heading("Not measured yet");
+        flow.paragraph(&format!("On the machine: {}.", unconfirmed.join(", ")), Weight::Regular);
     }
     flow.finish()
 }
 
-/// Every check that does not hold, worst first, then of each rule the one with least to spare.
-fn tightest(checks: &[Check]) -> Vec<&Check> {
-    let spare = |check: &Check| match check.margin() {
-        Quantity::Length(length) => length.to_mm(),
-        Quantity::Number(number, _) => number,
-    };
-    let mut shown: Vec<&Check> = checks.iter().filter(|check| check.status != Status::Pass).collect();
-    shown.sort_by_key(|check| check.status);
-    let broken = shown.len();
-    for check in checks.iter().filter(|check| check.status == Status::Pass) {
-        let kept = shown.iter_mut().skip(broken).find(|kept| kept.rule == check.rule);
-        match kept {
-            Some(kept) if spare(check) < spare(kept) => *kept = check,
-            Some(_) => {}
-            None => shown.push(check),
+fn checks(flow: &mut Flow, request: &Request, design: &Design) {
+    if design.checks.is_empty() {
+        return;
+    }
+    flow.heading("Checks");
+    let held = design.checks.iter().filter(|check| check.status == Status::Pass).count();
+    let said = format!(
+        "{held} of {} checks hold. Any that do not come first; then each limit where least is to spare, in brackets.",
+        design.checks.len()
+    );
+    flow.paragraph(&said, Weight::Regular);
+    for check in telling_checks(&design.checks) {
+        let sign = match check.relation {
+            Relation::AtLeast => "≥",
+            Relation::AtMost => "≤",
+            Relation::Equal => "=",
+        };
+        let (verdict, weight) = match check.status {
+            Status::Pass => ("+", Weight::Regular),
+            Status::Warn => ("WARNING: off by ", Weight::Bold),
+            Status::Fail => ("FAILS by ", Weight::Bold),
+        };
+        let margin = match (check.status, check.margin()) {
+            (Status::Pass, margin) => margin,
+            (_, Quantity::Length(length)) => Quantity::Length(length.abs()),
+            (_, Quantity::Number(number, unit)) => Quantity::Number(number.abs(), unit),
+        };
+        let text = format!(
+            "{}: {} {sign} {} ({verdict}{})",
+            check.rule.id(),
+            quantity(request, check.actual),
+            quantity(request, check.required),
+            quantity(request, margin)
+        );
+        flow.paragraph(&text, weight);
+    }
+    flow.paragraph("Forces and strengths behind these checks are estimates, not measurements.", Weight::Regular);
+}
+
+fn assumptions(flow: &mut Flow, design: &Design) {
+    if design.assumptions.is_empty() {
+        return;
+    }
+    flow.heading("Assumed, not stated");
+    let mut sources: Vec<&str> = Vec::new();
+    for assumption in &design.assumptions {
+        if !sources.contains(&assumption.source.as_str()) {
+            sources.push(&assumption.source);
         }
     }
-    shown
+    for source in sources {
+        let from: Vec<String> = design
+            .assumptions
+            .iter()
+            .filter(|assumption| assumption.source == source)
+            .map(|assumption| format!("{} {}", assumption.key, assumption.value))
+            .collect();
+        flow.paragraph(&format!("From {source}: {}.", from.join("; ")), Weight::Regular);
+    }
 }
 
 fn quantity(request: &Request, quantity: Quantity) -> String {
     match quantity {
         Quantity::Length(length) => request.shop.depth_ruler.number(length),
-        Quantity::Number(number, unit) => {
-            let text = format!("{number:.2}");
-            let text = text.trim_end_matches('0').trim_end_matches('.');
-            let text = if text == "-0" { "0" } else { text };
-            if unit.is_empty() { text.to_owned() } else { format!("{text} {unit}") }
-        }
+        Quantity::Number(number, unit) => number_text(request.units, number, unit, 2),
     }
 }
 
-fn sentence(request: &Request, reason: &Reason) -> String {
+/// One dimension; why a rule exists is said only the first time it decides (`told` has those said before).
+fn sentence(request: &Request, reason: &Reason, told: &mut Vec<Rule>) -> String {
     let ruler = &request.shop.depth_ruler;
     let terms: Vec<String> =
         reason.terms.iter().map(|term| format!("{} {}", term.label, ruler.number(term.amount))).collect();
@@ -115,8 +107,13 @@ fn sentence(request: &Request, reason: &Reason) -> String {
         text += &format!(": {}", terms.join(" + "));
     }
     text += ".";
-    if let Some(rule) = reason.decided_by {
-        text += &format!(" Set by {}: {}.", rule.id(), rule.info().why);
+    match reason.decided_by {
+        Some(rule) if told.contains(&rule) => text += &format!(" Set by {}.", rule.id()),
+        Some(rule) => {
+            text += &format!(" Set by {}: {}.", rule.id(), rule.info().why);
+            told.push(rule);
+        }
+        None => {}
     }
     if let Some(next) = &reason.runner_up {
         text += &format!(" Next would be {} at {}.", next.rule.id(), ruler.number(next.value));

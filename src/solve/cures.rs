@@ -1,12 +1,13 @@
 //! The smallest single change to a job that makes some design possible, found by solving again.
 
 use super::{Outcome, Rejected, solve};
+use crate::design::Design;
 use crate::length::{Length, Measured};
 use crate::request::{Hold, Request, Shape, Through, Tool};
 use crate::rules::Rule;
 use crate::trace::Cure;
 
-/// A number in the job that may be changed, and which rules it can cure.
+/// A number in the job that may be changed, and which rules it is meant to cure.
 struct Lever {
     key: &'static str,
     rules: &'static [Rule],
@@ -52,6 +53,11 @@ fn narrower_carve(request: &mut Request, by: Length, along: bool) -> Option<Leng
     (*size > Length::ZERO).then_some(*size)
 }
 
+/// With less than a quarter of its length or width left it is no longer the same carving.
+fn three_quarters(size: Length) -> Length {
+    Length::from_ticks(size.ticks() / 4 * 3)
+}
+
 const LEVERS: &[Lever] = &[
     Lever {
         key: "carve.depth",
@@ -91,7 +97,7 @@ const LEVERS: &[Lever] = &[
         rules: &[Rule::CutterWindow, Rule::WidthMax],
         words: "keep the carving, in the middle, to a width of",
         step: plan_step,
-        most: |request| request.carve.width,
+        most: |request| three_quarters(request.carve.width),
         apply: |request, by| narrower_carve(request, by, false),
     },
     Lever {
@@ -99,7 +105,7 @@ const LEVERS: &[Lever] = &[
         rules: &[Rule::LeadEndAllowance, Rule::TrailEndAllowance, Rule::LengthMax],
         words: "keep the carving, in the middle, to a length of",
         step: plan_step,
-        most: |request| request.carve.length,
+        most: |request| three_quarters(request.carve.length),
         apply: |request, by| narrower_carve(request, by, true),
     },
     Lever {
@@ -198,85 +204,130 @@ const SWITCHES: &[Switch] = &[
         words: "do not cut through in the machine; saw the part free afterwards",
         apply: |request| std::mem::replace(&mut request.carve.through, Through::No) != Through::No,
     },
-    Switch {
-        key: "shop.tools",
-        rules: &[Rule::ToolOwned, Rule::StockExists],
-        words: "with a planer, rails can be made to any thickness",
-        apply: |request| request.shop.tools.insert(Tool::Planer),
-    },
-    Switch {
-        key: "shop.tools",
-        rules: &[Rule::ToolOwned],
-        words: "with a router, a pocket can be sunk",
-        apply: |request| request.shop.tools.insert(Tool::Router),
-    },
-    Switch {
-        key: "shop.tools",
-        rules: &[Rule::ToolOwned],
-        words: "with a band saw, half-rounds can be sawn",
-        apply: |request| request.shop.tools.insert(Tool::BandSaw),
-    },
 ];
 
-/// The most candidates whose conflicts are looked at.
-const LOOKED_AT: usize = 24;
+/// Every tool a shop may lack, with what it would be good for.
+const TOOLS: &[(Tool, &str)] = &[
+    (Tool::TableSaw, "with a table saw, parts can be ripped and crosscut"),
+    (Tool::MitreSaw, "with a mitre saw, parts can be crosscut"),
+    (Tool::BandSaw, "with a band saw, parts can be ripped and half-rounds sawn"),
+    (Tool::Planer, "with a planer, rails can be made to any thickness"),
+    (Tool::DrumSander, "with a drum sander, rails can be made to any thickness"),
+    (Tool::Router, "with a router, a pocket can be sunk"),
+    (Tool::Carver, "with a carver, a pocket can be sunk"),
+    (Tool::DrillPress, "with a drill press, corners can be bored and a pocket's waste cleared"),
+    (Tool::Chisel, "with a chisel, a bored pocket can be pared flat"),
+    (Tool::Jigsaw, "with a jigsaw, curves can be sawn"),
+    (Tool::Jointer, "with a jointer, edges can be trued"),
+];
 
 /// For the rejected candidates, the smallest single changes that make some design possible, each
-/// found by solving again. Empty when no single change of the kinds tried helps.
+/// found by solving again; first those that lift a rule of the nearest miss. Empty when no single
+/// change of the kinds tried helps.
+///
+/// Every lever and switch is tried on every refusal: the rule met first in a candidate may not be
+/// the one that a change lifts. A lever solves at most twice as often as its steps have binary digits.
 pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
     let mut cures: Vec<Cure> = Vec::new();
-    let clashing: Vec<Rule> = clashing(&outcome.rejected);
     for lever in LEVERS {
-        let Some(rule) = clashing.iter().copied().find(|rule| lever.rules.contains(rule)) else { continue };
-        if let Some(value) = smallest(request, lever) {
-            let ruler = if lever.key.starts_with("carve.depth")
-                || lever.key == "blank.thickness"
-                || lever.key == "carve.penetration"
-                || lever.key == "carve.cutter"
-            {
-                &request.shop.depth_ruler
-            } else {
-                &request.shop.ruler
-            };
-            let text = format!("{} {}", lever.words, ruler.with_unit(value));
-            cures.push(Cure { rule, key: lever.key.to_owned(), text, value: Some(value) });
+        let Some((value, best)) = smallest(request, lever) else { continue };
+        let rule = lifted(outcome, &best, lever.rules);
+        let ruler = if IN_DEPTH.contains(&lever.key) { &request.shop.depth_ruler } else { &request.shop.ruler };
+        let text = format!("{} {}", lever.words, ruler.with_unit(value));
+        cures.push(Cure { rule, key: lever.key.to_owned(), text, value: Some(value) });
+    }
+    let mut switch = |key: &str, words: &str, rules: &[Rule], changed: &Request| {
+        if let Some(best) = solve(changed).designs.into_iter().next() {
+            let rule = lifted(outcome, &best, rules);
+            cures.push(Cure { rule, key: key.to_owned(), text: words.to_owned(), value: None });
+        }
+    };
+    for row in SWITCHES {
+        let mut changed = request.clone();
+        if (row.apply)(&mut changed) {
+            switch(row.key, row.words, row.rules, &changed);
         }
     }
-    for switch in SWITCHES {
-        let rule = clashing.iter().copied().find(|rule| switch.rules.contains(rule));
-        let Some(rule) = rule.or_else(|| clashing.first().copied().filter(|_| switch.rules.is_empty())) else {
-            continue;
-        };
+    for (tool, words) in TOOLS {
         let mut changed = request.clone();
-        if (switch.apply)(&mut changed) && !solve(&changed).designs.is_empty() {
-            cures.push(Cure { rule, key: switch.key.to_owned(), text: switch.words.to_owned(), value: None });
+        if changed.shop.tools.insert(*tool) {
+            switch("shop.tools", words, &[Rule::ToolOwned, Rule::StockExists], &changed);
         }
+    }
+    if let Some(near) = nearest_miss(outcome, &cures) {
+        let there = |cure: &Cure| near.conflict.clashes.iter().any(|clash| clash.rule == cure.rule);
+        cures.sort_by_key(|cure| !there(cure));
     }
     cures
 }
 
-/// The rules in conflict, each once, in the order met.
-fn clashing(rejected: &[Rejected]) -> Vec<Rule> {
-    let mut rules = Vec::new();
-    for clash in rejected.iter().take(LOOKED_AT).flat_map(|candidate| &candidate.conflict.clashes) {
-        if !rules.contains(&clash.rule) {
-            rules.push(clash.rule);
-        }
-    }
-    rules
+/// Keys whose values stand on the ruler for depths.
+const IN_DEPTH: [&str; 4] = ["carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
+
+/// The rule that a change lifted: one it is meant for, if that stood against the candidate that can
+/// now be built, else the first that did.
+fn lifted(outcome: &Outcome, best: &Design, meant: &[Rule]) -> Rule {
+    let same = |rejected: &&Rejected| rejected.construction == best.construction;
+    let stood = || outcome.rejected.iter().filter(same).flat_map(|rejected| &rejected.conflict.clashes);
+    let first = || outcome.rejected.iter().flat_map(|rejected| &rejected.conflict.clashes).next();
+    let found = stood().find(|clash| meant.contains(&clash.rule)).or_else(|| stood().next()).or_else(first);
+    found.map_or(Rule::NeedsCarrier, |clash| clash.rule)
 }
 
-/// The new value at the smallest change of a lever that makes a design possible.
+/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
+/// before none, one that suits the blank before one that does not, a tool that most candidates lack
+/// before what stops another, a matter of length before one that is not, then the least shortfall,
+/// then the first.
+pub fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
+    let has = |rejected: &Rejected, rule: Rule| rejected.conflict.clashes.iter().any(|clash| clash.rule == rule);
+    let unsuited = |rejected: &Rejected| has(rejected, Rule::EdgesShaped) || has(rejected, Rule::HoldSuits);
+    let tool = |rejected: &Rejected| has(rejected, Rule::ToolOwned);
+    let suited = || outcome.rejected.iter().filter(|other| other.construction != "none" && !unsuited(other));
+    let tools_lack = suited().filter(|other| tool(other)).count() * 2 > suited().count();
+    outcome.rejected.iter().min_by_key(|rejected| {
+        let conflict = &rejected.conflict;
+        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
+        let plain = conflict.shortfall <= Length::ZERO;
+        (
+            !curable,
+            rejected.construction == "none",
+            unsuited(rejected),
+            tools_lack && !tool(rejected),
+            plain,
+            conflict.shortfall,
+        )
+    })
+}
+
+/// The most steps, of at most `most`, by which the lever can be moved and leave a job.
+fn applicable(request: &Request, lever: &Lever, step: Length, most: i64) -> i64 {
+    let applies = |steps: i64| (lever.apply)(&mut request.clone(), step * steps).is_some();
+    if most <= 0 || applies(most) {
+        return most;
+    }
+    let (mut low, mut high) = (0, most);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if applies(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
+
+/// The new value at the smallest change of a lever that makes a design possible, and the best design.
 ///
 /// Doubles the change until something fits, then halves the interval: a lever that helps at all
 /// helps more the farther it is moved, up to where the job becomes something else.
-fn smallest(request: &Request, lever: &Lever) -> Option<Length> {
+fn smallest(request: &Request, lever: &Lever) -> Option<(Length, Design)> {
     let step = (lever.step)(request);
-    let most = (lever.most)(request).ticks() / step.ticks();
-    let fits = |steps: i64| -> Option<Length> {
+    let most = applicable(request, lever, step, (lever.most)(request).ticks() / step.ticks());
+    let fits = |steps: i64| -> Option<(Length, Design)> {
         let mut changed = request.clone();
         let value = (lever.apply)(&mut changed, step * steps)?;
-        (!solve(&changed).designs.is_empty()).then_some(value)
+        Some((value, solve(&changed).designs.into_iter().next()?))
     };
     let (mut low, mut high) = (0, 1);
     loop {

@@ -2,7 +2,7 @@
 
 mod cures;
 
-pub use cures::cures;
+pub use cures::{cures, nearest_miss};
 
 use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;
@@ -156,7 +156,8 @@ fn rank(design: &Design) -> Rank {
         // A thickness nobody has calipered is the same for every candidate.
         design.waived.iter().filter(|rule| **rule != Rule::ThicknessKnown).count(),
         careful,
-        parts + layers,
+        // Freeing the blank from glue or screws is work like making one more part.
+        parts + layers + usize::from(!reusable),
         !design.uses_only_stock_on_hand,
         !reusable,
         // Whole cubic centimetres: wood finer than that decides nothing.
@@ -179,7 +180,8 @@ pub fn why_lower(winner: &Design, loser: &Design) -> String {
         return format!("{} saw cuts that need more than ordinary care, against {}", b.2, a.2);
     }
     if a.3 != b.3 {
-        return format!("{} parts to make, against {}", b.3, a.3);
+        let freed = if b.5 { ", counting the blank to be freed as one" } else { "" };
+        return format!("{} parts to make, against {}{freed}", b.3, a.3);
     }
     if a.4 != b.4 {
         return "needs stock to be bought".to_owned();

@@ -30,6 +30,14 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
+/// Whether every part of what is fed comes under the knives or the drum.
+fn sweeps(case: &Case) -> bool {
+    match case.request.machine.kind {
+        MachineKind::Planer | MachineKind::DrumSander => true,
+        MachineKind::Carver => false,
+    }
+}
+
 /// How far the cutter's edge can reach beyond the carve area.
 fn reach_past(case: &Case) -> Length {
     let carve = &case.request.carve;
@@ -42,6 +50,10 @@ fn reach_past(case: &Case) -> Length {
 
 fn window(case: &Case, checks: &mut Vec<Check>) {
     let (carve, machine) = (&case.request.carve, &case.request.machine);
+    // Knives and drums stand across the whole bed: what fits in their width they reach.
+    if sweeps(case) {
+        return;
+    }
     let past = carve.cutter.half_up() + carve.overrun;
     let area = if carve.stated { case.design.carve } else { case.blank };
     let (nearest, farthest) = (area.y0 - past, area.y1 + past);
@@ -84,7 +96,9 @@ fn floors(case: &Case, checks: &mut Vec<Check>) {
         lengths(checks, Rule::PocketFloor, "floor", thickness, AtLeast, FLOOR_LEAST);
         lengths(checks, Rule::PocketFloorWanted, "floor", thickness, AtLeast, wanted);
     }
-    if case.through() {
+    if case.through() && sweeps(case) {
+        none_of(checks, Rule::DepthReach, "through cuts by knives or drum", 1);
+    } else if case.through() {
         // Without a floor the cutter meets the machine's bed.
         let left = thickness - case.request.carve.penetration;
         lengths(checks, Rule::FloorAfterCut, "floor under the through cut", left, AtLeast, FLOOR_LEAST);
@@ -130,7 +144,7 @@ fn perimeter(case: &Case, checks: &mut Vec<Check>) {
 
 fn metal(case: &Case, checks: &mut Vec<Check>) {
     let design = case.design;
-    let swept = case.design.carve.grown(reach_past(case));
+    let swept = if sweeps(case) { case.plan } else { case.design.carve.grown(reach_past(case)) };
     let printed = [
         swept.x0 - design.swept.x0,
         swept.y0 - design.swept.y0,

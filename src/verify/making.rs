@@ -73,12 +73,25 @@ fn step_name(step: &SawStep) -> String {
     format!("{operation}: {}", step.piece)
 }
 
+/// Whether the shop owns the tool the step names, and the tool takes a piece of that section.
 fn tool_owned(case: &Case, step: &SawStep) -> bool {
-    let has = |tool: Tool| case.request.shop.tools.contains(&tool);
+    let shop = &case.request.shop;
+    let has = |tool: Tool| shop.tools.contains(&tool);
+    let (width, thickness) = (step.before.width, step.before.thickness);
+    let named = |word: &str| step.tool.contains(word);
+    let saw = if named("table saw") {
+        has(Tool::TableSaw) && thickness <= shop.saw_height
+    } else if named("mitre saw") {
+        has(Tool::MitreSaw) && width <= shop.mitre_width && thickness <= shop.mitre_height
+    } else {
+        named("band saw") && has(Tool::BandSaw)
+    };
     match step.operation {
-        Operation::Rip | Operation::TaperRip | Operation::TrimRip => has(Tool::TableSaw) || has(Tool::BandSaw),
-        Operation::Crosscut | Operation::TrimCrosscut => has(Tool::MitreSaw) || has(Tool::TableSaw),
-        Operation::Plane => has(Tool::Planer) || has(Tool::DrumSander),
+        // A mitre saw cannot rip.
+        Operation::Rip | Operation::TaperRip | Operation::TrimRip => saw && !named("mitre saw"),
+        Operation::Crosscut | Operation::TrimCrosscut => saw,
+        Operation::Plane if named("sander") => has(Tool::DrumSander) && width <= shop.sander_widest,
+        Operation::Plane => has(Tool::Planer) && width <= shop.planer_widest && step.setting >= shop.planer_thinnest,
         Operation::Pocket => has(Tool::Router) || has(Tool::Carver) || (has(Tool::DrillPress) && has(Tool::Chisel)),
         Operation::SawRound => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Router),
         Operation::Bore => has(Tool::DrillPress),

@@ -6,6 +6,8 @@ use Relation::{AtLeast, AtMost, Equal};
 
 /// Longest carrier that needs no stands.
 const STANDS_LENGTH: Length = Length::inches(36, 1);
+/// Most the edges may be out of parallel.
+const PARALLEL: Length = Length::inches(1, 32);
 /// Longest overhang beyond the bed that needs no stands.
 const STANDS_OVERHANG: Length = Length::inches(24, 1);
 
@@ -38,6 +40,10 @@ fn limits(case: &Case, checks: &mut Vec<Check>) {
         (Rule::WidthMin, Rule::WidthMax, "width", machine.width, machine.width_guard, case.across, case.plan.width()),
     ];
     for (least, greatest, subject, limit, guard, axis, drawn) in axes {
+        let own_edges = !case.carried() || axis.own || case.blank.y0 <= case.plan.y0 || case.blank.y1 >= case.plan.y1;
+        if subject == "width" && own_edges {
+            not_parallel(axis.measured, checks);
+        }
         if !case.carried() || axis.own {
             lengths(checks, least, subject, axis.measured.low(), AtLeast, limit.min + guard);
             lengths(checks, greatest, subject, axis.measured.high(), AtMost, limit.max - guard);
@@ -62,6 +68,16 @@ fn limits(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
+/// The blank's own edges run along fence or far guide: what its readings differ by more than both
+/// ends of a reading can be wrong is a want of parallelism.
+fn not_parallel(measured: &Measured, checks: &mut Vec<Check>) {
+    let error = (measured.high() - measured.largest) + (measured.smallest - measured.low());
+    let surely = measured.largest - measured.smallest - error;
+    if surely > Length::ZERO {
+        lengths(checks, Rule::ParallelEdges, "blank's own edges", surely, AtMost, PARALLEL);
+    }
+}
+
 fn thickness(case: &Case, checks: &mut Vec<Check>) {
     let machine = &case.request.machine;
     let (least, greatest) = match (&case.request.blank.thickness, case.carried()) {
@@ -77,7 +93,8 @@ fn thickness(case: &Case, checks: &mut Vec<Check>) {
 /// What margins at the lead and trail end are worth: stated, less what the cutter runs past the outline.
 fn credits(case: &Case) -> (Length, Length) {
     let carve = &case.request.carve;
-    if !carve.stated {
+    // Knives and drums leave no margin standing.
+    if !carve.stated || case.request.machine.kind != crate::library::MachineKind::Carver {
         return (Length::ZERO, Length::ZERO);
     }
     let past = carve.cutter.half_up() + carve.overrun;

@@ -94,9 +94,25 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
     let named = strip > Length::ZERO && marks::word(&mut picture, strip_area, "REFERENCE STRIP", Weight::Bold);
 
     let row = 2.4;
-    picture.text(Text::new(at(size.x / 2.0, row), LARGE, "FENCE").bold().align(Align::Middle));
-    picture.text(Text::new(at(0.0, row), SMALL, "LEAD").bold());
-    picture.text(Text::new(at(size.x, row), SMALL, "TRAIL").align(Align::End));
+    let lead = Text::new(at(0.0, row), SMALL, "LEAD").bold();
+    let trail = Text::new(at(size.x, row), SMALL, "TRAIL").align(Align::End);
+    let between = (lead.width() + trail.start().x) / 2.0;
+    let fence = Text::new(at(between, row), LARGE, "FENCE").bold().align(Align::Middle);
+    // On a short view the words must not run into each other; the lead end is the one that matters.
+    let fits = |text: &Text| text.width() + 6.0 <= trail.start().x - lead.width();
+    if fits(&fence) {
+        picture.text(fence);
+        picture.text(trail);
+    } else {
+        let fence = Text { height: SMALL, ..fence };
+        if fits(&fence) {
+            picture.text(fence);
+            picture.text(trail);
+        } else {
+            picture.text(Text { at: at(lead.width() + 4.0, row), align: Align::Start, ..fence });
+        }
+    }
+    picture.text(lead);
     let x = picture.area().x0;
     let mut y = row + BAND;
     if strip > Length::ZERO {
@@ -113,7 +129,7 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         }
         y += 1.4;
     }
-    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}") } else { String::new() };
     let title = Text::new(at(x, y), LARGE, "SEEN FROM BELOW").bold();
     let rest = at(x + title.width() + 3.0, y);
     picture.text(title);

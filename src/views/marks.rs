@@ -37,7 +37,7 @@ pub(super) fn grain(picture: &mut Picture, area: Area) {
 }
 
 /// The datum corner: a filled wedge in the corner of the blank nearest to lead end and fence edge.
-pub(super) fn datum(picture: &mut Picture, corner: At) {
+pub(crate) fn datum(picture: &mut Picture, corner: At) {
     picture.solid(Ink::Black, vec![corner, at(corner.x + 4.0, corner.y), at(corner.x, corner.y + 4.0)]);
 }
 
@@ -99,12 +99,23 @@ pub(super) fn clear_place(picture: &Picture, region: Area, width: f64, height: f
 }
 
 /// Writes a word on cleared ground in the first free place of a region; tells whether it found one.
-pub(super) fn word(picture: &mut Picture, region: Area, word: &str, weight: Weight) -> bool {
+pub(crate) fn word(picture: &mut Picture, region: Area, word: &str, weight: Weight) -> bool {
     let size = font::size(SMALL);
     let width = font::width(word, SMALL, weight) + 2.0;
     let height = (font::ASCENT + font::DESCENT) * size + 1.2;
     let Some(area) = clear_place(picture, region, width, height) else { return false };
     let text = Text::new(at(area.x0 + 1.0, area.y0 + 0.6 + font::DESCENT * size), SMALL, word);
+    picture.label(Text { weight, ..text });
+    true
+}
+
+/// The same for a word written upwards.
+pub(crate) fn word_upwards(picture: &mut Picture, region: Area, word: &str, weight: Weight) -> bool {
+    let size = font::size(SMALL);
+    let height = font::width(word, SMALL, weight) + 2.0;
+    let width = (font::ASCENT + font::DESCENT) * size + 1.2;
+    let Some(area) = clear_place(picture, region, width, height) else { return false };
+    let text = Text::new(at(area.x0 + 0.6 + font::ASCENT * size, area.y0 + 1.0), SMALL, word).upwards();
     picture.label(Text { weight, ..text });
     true
 }

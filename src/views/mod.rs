@@ -9,10 +9,13 @@ mod marks;
 mod ordinate;
 mod plan;
 mod section;
+mod template;
 
 pub use bed::{bed_face, has_bed_face};
+pub(crate) use marks::{datum, word, word_upwards};
 pub use plan::plan;
 pub use section::{Section, section};
+pub use template::{Stroke, Template, templates};
 
 use crate::drawing::{At, Line, Picture, at};
 use crate::geometry::{Outline, Point};
@@ -146,7 +149,27 @@ fn inside(outline: &Outline, x: f64, y: f64) -> bool {
 pub fn depth_text(request: &Request, depth: Length) -> String {
     let number = request.shop.depth_ruler.number(depth);
     match request.shop.depth_ruler.unit {
-        Unit::Inch => format!("{number} ({:.3})", depth.to_inches()),
-        Unit::Millimetre => number,
+        // Off the ruler it stands in thousandths already.
+        Unit::Inch if number.contains('/') || !number.contains('.') => format!("{number} ({:.3})", depth.to_inches()),
+        Unit::Inch | Unit::Millimetre => number,
     }
+}
+
+/// A difference too small to draw a second height for: 1/16 in.
+const SLIGHT: Length = Length::inches(1, 16);
+
+/// How a face stands to the top plane when it is not in it: `proud by 0.010 in`, `sunk by 0.3 mm`.
+/// `None` where they are one, to the nearest figure printed.
+pub fn proud_text(request: &Request, above: Length) -> Option<String> {
+    let (size, least) = match request.units {
+        Unit::Inch => (format!("{:.3} in", above.abs().to_inches()), Length::inches(1, 2000)),
+        Unit::Millimetre => (format!("{:.1} mm", above.abs().to_mm()), Length::micrometres(50)),
+    };
+    let how = if above > Length::ZERO { "proud" } else { "sunk" };
+    (above.abs() >= least).then(|| format!("{how} by {size}"))
+}
+
+/// Whether two heights are so near each other that they are drawn and labelled as one.
+fn nearly_level(a: Length, b: Length) -> bool {
+    (a - b).abs() < SLIGHT
 }

@@ -8,6 +8,7 @@ use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, se
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::Request;
+use crate::setup::{face_word, has_datum_corner};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 26.0;
@@ -28,10 +29,11 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     if design.construction != "none" {
         map.draw(&mut picture, Line::Blank, &design.blank.outline);
     }
-    map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
+    if !request.machine.takes_whole_face() {
+        map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
+    }
     draw_centres(&mut picture, design, &map);
-    let cornered =
-        design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_));
+    let cornered = has_datum_corner(design);
     if cornered {
         marks::datum(&mut picture, map.point(design.origin()));
     }
@@ -55,7 +57,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
-    words(&mut picture, design, &map);
+    words(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
     // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
@@ -68,11 +70,22 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     balloons(&mut picture, false, edge, homeless);
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
-    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
-    let title = Text::new(at(picture.area().x0, size.y + BAND + 10.5), LARGE, "PLAN").bold();
-    let rest = at(title.at.x + title.width() + 3.0, title.at.y);
-    picture.text(title);
-    picture.text(Text::new(rest, SMALL, &format!("from above, {}{exaggerated}", scale.text)));
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}") } else { String::new() };
+    let said = format!("from above, {}{exaggerated}", scale.text);
+    // Beside the row of words where the figures on the left leave room, else above it.
+    let left = picture.area().x0;
+    let (beside, below) = (at(left, size.y + BAND + 2.0), at(left, size.y + BAND - 4.4));
+    let title = Text::new(beside, LARGE, "PLAN").bold();
+    let rest = Text::new(below, SMALL, &said);
+    if title.area().x1 < -2.0 && picture.is_clear(&title.area()) && picture.is_clear(&rest.area().grown(0.4)) {
+        picture.text(title);
+        picture.text(rest);
+    } else {
+        let title = Text { at: at(left, size.y + BAND + 10.5), ..title };
+        let rest = Text { at: at(title.at.x + title.width() + 3.0, title.at.y), ..rest };
+        picture.text(title);
+        picture.text(rest);
+    }
     picture
 }
 
@@ -197,7 +210,7 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
 }
 
 /// Names of areas, where there is room for them; the notes beside the plan say the same.
-fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
+fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
     let paper = |rect: Rect| Area::new(map.x(rect.x0), map.y(rect.y0), map.x(rect.x1), map.y(rect.y1)).grown(-1.0);
     let blank = paper(design.blank.outline.bounds());
     if let Some(keep_out) = &design.keep_out {
@@ -206,9 +219,14 @@ fn words(picture: &mut Picture, design: &Design, map: &Mapping) {
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
     }
-    marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
+    if request.machine.takes_whole_face() {
+        let whole = format!("whole top {}", face_word(&request.machine));
+        marks::word(picture, blank, &whole, Weight::Regular);
+    } else {
+        marks::word(picture, paper(design.carve), "carve area", Weight::Regular);
+    }
     let near = Area { x1: blank.x1.min(blank.x0 + 60.0), y1: blank.y1.min(blank.y0 + 14.0), ..blank };
-    if design.construction != "none" && !matches!(design.blank.outline, Outline::Disc { .. } | Outline::Path(_)) {
+    if has_datum_corner(design) {
         marks::word(picture, near, "datum corner", Weight::Regular);
     }
 }

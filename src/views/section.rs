@@ -63,6 +63,16 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
         }
     }
     draw_blank(&mut picture, design, &cut, &map);
+    let floor = map.y(design.carrier.thickness - design.depth_below_top);
+    let carve = cut.chords(&Outline::Rect(design.carve));
+    if request.machine.takes_whole_face() {
+        picture.line(Line::Carve, &[at(0.0, floor), at(right, floor)]);
+    } else {
+        for (x0, x1) in carve.into_iter().map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {
+            picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
+        }
+    }
+    label_blank(&mut picture, design, &cut, &map);
     if which == Section::Along {
         let marks = height_marks(request, design, &cut, &map);
         ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
@@ -77,7 +87,8 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     let words = top.max(map.y(design.blank.highest)) + 2.4;
     picture.text(Text::new(at(0.0, words), SMALL, near).bold());
     picture.text(Text::new(at(far_at, words), SMALL, far).bold());
-    if !dots.is_empty() {
+    // A single board needs no letter; the plan has it.
+    if design.parts.len() > 1 && !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
     }
     // Figures spread past the top push the title up.
@@ -92,7 +103,7 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
         Section::Along => ("SECTION A-A", "along"),
         Section::Across => ("SECTION B-B", "across"),
     };
-    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}") } else { String::new() };
     let name = Text::new(at(left, y), LARGE, name).bold();
     let rest = at(left + name.width() + 3.0, y);
     picture.text(name);
@@ -110,12 +121,14 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
         }
-        let top = map.y(design.carrier.thickness);
-        let floor = map.y(design.carrier.thickness - design.depth_below_top);
-        for carve in cut.chords(&Outline::Rect(design.carve)) {
-            let (x0, x1) = (carve.0 * map.across, carve.1 * map.across);
-            picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
-        }
+    }
+}
+
+/// The word in the blank, clear of the lines of the cut.
+fn label_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
+    let blank = &design.blank;
+    for (x0, x1) in cut.chords(&blank.outline) {
+        let area = Area::new(x0 * map.across, map.y(blank.z0), x1 * map.across, map.y(blank.z1));
         // Where there is no room the level hatch says it, as the key on the bench sheet does.
         marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold);
     }
@@ -137,7 +150,9 @@ fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) ->
         }
     }
     if let Some(x) = start(&design.blank.outline) {
-        heights.extend([(design.blank.z1, x), (design.blank.highest, x)]);
+        // Within a hair of the top plane the notes say how proud or sunk the blank lies.
+        let aside = |z: &Length| !super::nearly_level(*z, design.carrier.thickness);
+        heights.extend([design.blank.z1, design.blank.highest].into_iter().filter(aside).map(|z| (z, x)));
     }
     heights
         .into_iter()

@@ -266,6 +266,13 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
         tools: tools(random),
         planer_shortest: IN * 16,
         sander_shortest: IN * 6,
+        // Large machines: what small ones cannot take is the matter of cases of their own.
+        planer_thinnest: Length::MM,
+        planer_widest: IN * 60,
+        sander_widest: IN * 60,
+        saw_height: IN * 12,
+        mitre_width: IN * 60,
+        mitre_height: IN * 12,
         pocket_cutter: random.pick(&[inch(1, 4), inch(1, 4), inch(1, 8), inch(1, 2), Length::MM * 6]),
         paper: Paper::Letter,
         estimates: Estimates {
@@ -414,7 +421,12 @@ pub fn job(number: u64) -> Request {
     let machine = machine(random);
     let mut carve = carve;
     if machine.kind == MachineKind::Planer {
+        // Knives take the whole face, and nothing through it.
         carve.depth = carve.depth.min(inch(1, 16));
+        (carve.length, carve.width) = (blank.length.nominal, blank.width.nominal);
+        (carve.margin_lead, carve.margin_trail, carve.margin_fence, carve.margin_far) = (ZERO, ZERO, ZERO, ZERO);
+        (carve.stated, carve.through, carve.penetration) = (false, Through::No, ZERO);
+        (carve.cutter, carve.overrun, carve.flute) = (ZERO, ZERO, None);
     }
     Request {
         name: format!("job {number}"),

@@ -104,6 +104,12 @@ fn write(request: &Request) -> Option<String> {
         ("clearance", shop.clearance),
         ("planer-shortest", shop.planer_shortest),
         ("sander-shortest", shop.sander_shortest),
+        ("planer-thinnest", shop.planer_thinnest),
+        ("planer-widest", shop.planer_widest),
+        ("sander-widest", shop.sander_widest),
+        ("saw-height", shop.saw_height),
+        ("mitre-saw-width", shop.mitre_width),
+        ("mitre-saw-height", shop.mitre_height),
         ("pocket-cutter", shop.pocket_cutter),
     ])?);
     let tools: Vec<String> = shop.tools.iter().map(|tool| format!("\"{}\"", tool_name(*tool))).collect();

@@ -51,7 +51,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             holder_radius: inch(1, 2),
             guide_gap: inch(1, 64),
             bed_length: i(20, 0),
-            unconfirmed: vec!["cutter-to-roller".to_owned(), "strip".to_owned(), "window".to_owned()],
+            unconfirmed: vec!["cutter-to-roller".to_owned(), "strip".to_owned(), "window-near".to_owned()],
             source: "invented".to_owned(),
         },
         shop: Shop {
@@ -63,6 +63,12 @@ pub fn request(name: &str, paper: Paper) -> Request {
             tools: BTreeSet::from([Tool::TableSaw, Tool::Router]),
             planer_shortest: i(16, 0),
             sander_shortest: i(6, 0),
+            planer_thinnest: inch(1, 4),
+            planer_widest: i(12, 0),
+            sander_widest: i(16, 0),
+            saw_height: i(3, 0),
+            mitre_width: i(6, 0),
+            mitre_height: inch(7, 2),
             pocket_cutter: inch(1, 4),
             paper,
             estimates: Estimates {
@@ -364,7 +370,7 @@ fn long_and_narrow() -> Design {
 }
 
 /// A round of 8 in split nest, 9-9/16 wide, on a base; lead/far corner clipped.
-fn disc() -> Design {
+pub fn disc() -> Design {
     let mut design = base_design("disc-nest", "Split nest for a round, on a base");
     design.carrier = Extent { length: i(16, 4), width: i(9, 36), thickness: i(1, 14) };
     let centre = Point::new(i(8, 2), i(4, 50));

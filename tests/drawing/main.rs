@@ -8,7 +8,7 @@ use sledwright::design::Design;
 use sledwright::drawing::{Item, Page};
 use sledwright::output::{pdf, svg};
 use sledwright::request::Paper;
-use sledwright::sheet::{overlaps, sheets};
+use sledwright::sheet::{overlaps, sheets, template};
 
 fn words(page: &Page) -> Vec<&str> {
     let text = |item: &'_ Item| matches!(item, Item::Text(_));
@@ -23,7 +23,7 @@ fn meta() -> pdf::Meta {
 #[test]
 fn nothing_overlaps_is_struck_through_or_runs_off_the_frame() {
     for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
+        for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
             let found = overlaps(&page);
             assert!(found.is_empty(), "{name}, {}: {found:#?}", page.title);
         }
@@ -49,7 +49,7 @@ fn the_check_of_sheets_reports_what_is_wrong() {
 #[test]
 fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
     for (name, request, design) in samples() {
-        for page in sheets(&request, &design) {
+        for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
             for item in &page.picture.items {
                 if let Item::Text(text) = item {
                     assert!(text.height >= 3.5, "{name}: {}", text.text);
@@ -74,13 +74,72 @@ fn the_bench_sheet_carries_the_figures_worked_by_hand() {
     for figure in ["0", "4", "13-1/16", "17-1/16", "3/4", "6-13/16", "7-9/16"] {
         assert!(words.contains(&figure), "{figure} is missing from {words:?}");
     }
-    assert!(all.contains("along 4 + 9 + 1/16 + 4 = 17-1/16"), "{all}");
-    assert!(all.contains("across 3/4 + 6 + 1/16 + 3/4 = 7-9/16"), "{all}");
-    assert!(words.contains(&"READY TO BUILD"));
-    assert!(all.contains("MACHINE FIGURES NOT CONFIRMED: cutter-to-roller, strip, window"), "{all}");
     let sheets = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
-    let all = sheets.iter().flat_map(self::words).collect::<Vec<_>>().join(" ");
-    assert!(all.contains("POCKET DEPTH 3/4 (0.750)"), "{all}");
+    let all_sheets = sheets.iter().flat_map(self::words).collect::<Vec<_>>().join(" ").replace('\u{a0}', " ");
+    assert!(all_sheets.contains("along 4 + 9 + 1/16 + 4 = 17-1/16"), "{all}");
+    assert!(all_sheets.contains("across 3/4 + 6 + 1/16 + 3/4 = 7-9/16"), "{all}");
+    // Three of the machine's figures are guesses.
+    assert!(words.contains(&"MEASURE MACHINE"));
+    assert!(all.contains("MACHINE FIGURES NOT CONFIRMED: cutter-to-roller, strip, window"), "{all}");
+    assert!(all_sheets.contains("POCKET DEPTH 3/4 (0.750)"), "{all_sheets}");
+    let mut measured = request("Gull plaque", Paper::Letter);
+    measured.machine.unconfirmed.clear();
+    let page = sledwright::sheet::sheets(&measured, &blind_pocket()).remove(0);
+    assert!(self::words(&page).contains(&"READY TO BUILD"));
+}
+
+/// All lettering of the sheets whose title begins so.
+fn lettering(pages: &[Page], title: &str) -> String {
+    let pages = pages.iter().filter(|page| page.title.starts_with(title));
+    pages.flat_map(words).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_planer_has_a_card_of_its_own() {
+    let mut request = request("Box side", Paper::Letter);
+    request.machine.kind = sledwright::library::MachineKind::Planer;
+    request.machine.strip = sledwright::length::Length::ZERO;
+    let card = lettering(&sheets(&request, &blind_pocket()), "Machine card");
+    for word in ["Bit ", "Artwork", "Far guide", "read", "strip", "Carve area", "lands", "hatched"] {
+        assert!(!card.contains(word), "{word} on the card of a planer: {card}");
+    }
+    // The sample's cut is 1/4 deep in a carrier of 1: 3/4 is left.
+    for word in ["Depth of one pass 1/4 (0.250)", "Thickness to set 3/4 (0.750)", "Metal none above", "Snipe"] {
+        assert!(card.contains(word), "{word} is missing: {card}");
+    }
+}
+
+#[test]
+fn a_disc_is_set_out_by_its_centre() {
+    let pages = sheets(&request("Compass rose", Paper::Letter), &disc());
+    let card = lettering(&pages, "Machine card");
+    // Centre 8-1/32 from the lead end, 4-50/64 from the fence edge; 16-1/16 - 8-1/32 = 8-1/32.
+    assert!(card.contains("Artwork by centre 8-1/32 from LEAD, 4-25/32 from FENCE"), "{card}");
+    let bench = lettering(&pages, "Bench").replace('\u{a0}', " ");
+    assert!(bench.contains("along 8-1/32 + 8-1/32 = 16-1/16"), "{bench}");
+    for text in [&card, &bench] {
+        assert!(!text.contains("pushed home") && !text.contains("datum corner"), "{text}");
+    }
+}
+
+#[test]
+fn the_card_says_where_the_carving_lands() {
+    // Fence rail and lead end sawn at both edges, 2 x 1/64, origin 1/64: 3/64. Pocket 9-1/16 less the
+    // smallest blank 9 - 1/32: 3/32 of play, 9/64 in all.
+    let card = lettering(&sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()), "Machine card");
+    assert!(card.contains("at worst ± 3/64 along, ± 3/64 across with the blank pushed home"), "{card}");
+    assert!(card.contains("else ± 9/64 and ± 9/64"), "{card}");
+}
+
+#[test]
+fn a_blank_a_hair_proud_has_one_height_and_a_note() {
+    let mut design = blind_pocket();
+    // 0.010 in: a tenth of the room two figures would need.
+    design.blank.z1 += sledwright::length::Length::inches(10, 1000);
+    design.blank.highest = design.blank.z1;
+    let bench = lettering(&sheets(&request("Gull plaque", Paper::Letter), &design), "Bench");
+    assert!(bench.contains("Blank top proud by 0.010 in."), "{bench}");
+    assert!(!bench.contains("1.010") && !bench.contains('~'), "{bench}");
 }
 
 #[test]
@@ -88,8 +147,8 @@ fn a_taper_is_dimensioned_at_both_ends() {
     let pages = sheets(&request("Oar blade", Paper::Letter), &taper());
     let words: Vec<&str> = pages.iter().flat_map(words).collect();
     // Far edge of the blank line at the lead end 1-1/4 + 6-1/3 = 7.5833, at the trail end 1-1/4 + 4-1/6 = 5.4167.
-    // Neither is a mark of a 1/32 ruler; the nearest are 7-19/32 (7.59375) and 5-13/32 (5.40625).
-    for figure in ["~7-19/32", "~5-13/32", "8-27/32"] {
+    // Neither is a mark of a 1/32 ruler.
+    for figure in ["7.583", "5.417", "8-27/32"] {
         assert!(words.contains(&figure), "{figure} is missing from {words:?}");
     }
 }
@@ -98,9 +157,10 @@ fn a_taper_is_dimensioned_at_both_ends() {
 fn without_a_measured_thickness_no_depth_and_no_cut_list_is_given() {
     let pages = sheets(&request("Gull plaque", Paper::Letter), &unmeasured());
     let words: Vec<&str> = pages.iter().flat_map(words).collect();
-    assert!(words.contains(&"DO NOT SET DEPTH YET"));
+    assert!(words.contains(&"CALIPER FIRST"));
+    assert!(words.join(" ").contains("DO NOT SET DEPTH YET"));
     assert!(!words.iter().any(|text| text.contains("0.750") || text.contains("POCKET DEPTH")), "{words:?}");
-    assert!(!pages.iter().any(|page| page.title.starts_with("Cut list")));
+    assert!(!pages.iter().any(|page| page.title.starts_with("Cut")));
 }
 
 #[test]

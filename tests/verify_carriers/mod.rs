@@ -96,6 +96,12 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             tools: BTreeSet::from([Tool::TableSaw, Tool::MitreSaw, Tool::Planer, Tool::Router]),
             planer_shortest: inch(16),
             sander_shortest: inch(6),
+            planer_thinnest: at(0, 1, 4),
+            planer_widest: inch(12),
+            sander_widest: inch(16),
+            saw_height: inch(3),
+            mitre_width: inch(6),
+            mitre_height: at(3, 1, 2),
             pocket_cutter: at(0, 1, 4),
             paper: Paper::Letter,
             estimates: Estimates {
@@ -191,7 +197,12 @@ pub fn parent(id: &str, size: Extent, yields: &[(&str, usize)]) -> Parent {
 pub fn step(operation: Operation, piece: &str, before: Extent, setting: Length, times: usize, held: Length) -> SawStep {
     SawStep {
         operation,
-        tool: "saw",
+        tool: match operation {
+            Operation::Crosscut | Operation::TrimCrosscut if before.width > at(6, 0, 1) => "table saw with sled",
+            Operation::Crosscut | Operation::TrimCrosscut => "mitre saw",
+            Operation::Plane => "planer",
+            _ => "table saw",
+        },
         piece: piece.into(),
         before,
         setting,

@@ -354,6 +354,45 @@ pub struct SetupRecord {
     pub hold_test: String,
     /// Centres of push-out holes.
     pub push_out: Vec<PointRecord>,
+    /// How far the carving may land from where it is drawn, at worst.
+    pub landing: LandingRecord,
+}
+
+/// How far the carving may land from where it is drawn, at worst.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LandingRecord {
+    /// Along the feed.
+    pub along: LandingAxisRecord,
+    /// Across the feed.
+    pub across: LandingAxisRecord,
+    /// Width of a carrier glued up of several parts; null where it is sawn from one piece.
+    pub width: Option<WidthStackRecord>,
+}
+
+/// Landing in one direction, each plus or minus.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LandingAxisRecord {
+    /// With the blank pushed home against its wall.
+    pub pushed_home: LengthRecord,
+    /// With the blank anywhere in its pocket.
+    pub not_pushed_home: LengthRecord,
+    /// Pushed home, and the origin set from the wall as measured on the finished carrier.
+    pub as_built: LengthRecord,
+}
+
+/// How far the width of a glued-up carrier may be off, plus or minus.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct WidthStackRecord {
+    /// Sawn parts side by side.
+    pub parts: usize,
+    /// Whether the blank itself lies between them without slip.
+    pub with_blank: bool,
+    /// All off the same way.
+    pub worst: LengthRecord,
+    /// Root of the sum of squares.
+    pub root_sum_square: LengthRecord,
+    /// After the last rip off the far edge.
+    pub after_last_rip: LengthRecord,
 }
 
 /// A size the machine should read.

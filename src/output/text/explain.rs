@@ -1,6 +1,7 @@
 //! `explain`: the reasons of a design, of one dimension, of one rule.
 
 use super::layout::{pairs, paragraph, table};
+use super::refit::landing;
 use super::{height, quantity, relation, verdict};
 use crate::design::{Check, Design, Status};
 use crate::request::Request;
@@ -15,6 +16,8 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
         text.push('\n');
         text.push_str(&dimension(request, reason));
     }
+    text.push('\n');
+    text.push_str(&landing(request, design));
     if let Some(second) = outcome.designs.get(1) {
         text.push_str("\nInstead of\n");
         text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(design, second))]));
@@ -52,6 +55,10 @@ pub fn dimension(request: &Request, reason: &Reason) -> String {
         notes.push(("because".to_owned(), info.why.to_owned()));
         notes.push(("source".to_owned(), info.source.to_owned()));
     }
+    if margin_does(reason) {
+        let said = "the uncut margin of the blank already gives the rollers their grip: the wall alone decides";
+        notes.push(("that is".to_owned(), said.to_owned()));
+    }
     if let Some(next) = &reason.runner_up {
         notes.push((
             "next".to_owned(),
@@ -60,6 +67,12 @@ pub fn dimension(request: &Request, reason: &Reason) -> String {
     }
     text.push_str(&pairs(&notes));
     text
+}
+
+/// Whether the length of an end follows from its own strength and not from what the rollers ask.
+fn margin_does(reason: &Reason) -> bool {
+    let end = matches!(reason.dimension.as_str(), "lead-end" | "trail-end");
+    end && matches!(reason.decided_by, Some(Rule::RailWidth | Rule::WallAfterRelief | Rule::PerimeterInside))
 }
 
 /// One rule: what it says, why, and its numbers in this design.
@@ -107,7 +120,7 @@ pub fn rule(request: &Request, design: &Design, rule: Rule) -> String {
     text
 }
 
-fn check_row(request: &Request, check: &Check) -> Vec<String> {
+pub(super) fn check_row(request: &Request, check: &Check) -> Vec<String> {
     let status = match check.status {
         Status::Pass => "holds",
         Status::Warn => "warning",
