@@ -47,6 +47,8 @@ pub struct Design {
     pub blank: PlacedBlank,
     /// Pockets, for the drawing and the report (the solid they are cut from has them as voids).
     pub pockets: Vec<Pocket>,
+    /// Where straight parts hold a blank that has no nest; empty where walls or glue all round do.
+    pub contacts: Vec<Contact>,
     /// Parts to make. Empty for `none`.
     pub parts: Vec<Part>,
     /// Glued or pegged joints.
@@ -178,6 +180,8 @@ pub enum Role {
     NestHalf,
     CornerBlock,
     Packing,
+    FarWedge,
+    TrailWedge,
 }
 
 /// Which way the grain of a part runs.
@@ -255,6 +259,17 @@ pub struct Void {
     pub z1: Length,
     /// Why.
     pub kind: VoidKind,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Contact {
+    /// Where.
+    pub at: Point,
+    /// The part that pushes: square off its own face.
+    pub part: Role,
+    /// Whether the blank may touch elsewhere first, so that card has to make it bear here.
+    pub packed: bool,
 }
 
 /// How a joint is made.

@@ -4,6 +4,7 @@
 //! sized and once, separately, where a finished design is verified.
 
 mod kinds;
+mod outlines;
 
 pub use kinds::{Rounding, RuleInfo, Severity};
 
@@ -75,6 +76,13 @@ pub enum Rule {
     NestCorners,
     NestNecks,
     FingerGaps,
+    NestHeld,
+    FenceContacts,
+    WedgeShape,
+    WedgeTravel,
+    WedgeHeight,
+    WedgeRoom,
+    DriveOrder,
 }
 
 impl Rule {
@@ -95,7 +103,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 64] = [
+pub const RULES: [RuleInfo; 71] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -636,42 +644,17 @@ pub const RULES: [RuleInfo; 64] = [
         why: "a thinner base bends when the carrier is lifted, and glue on one face pulls it hollow",
         source: "common practice, no source",
     },
-    RuleInfo {
-        rule: Rule::NestClearance,
-        id: "nest-clearance",
-        severity: Severity::Must,
-        rounding: Rounding::Up,
-        statement: "a nest stands off the blank's outline by the error of its capture and the clearance, everywhere",
-        why: "the blank does not go in",
-        source: "geometry; errors of capture by common practice, no source",
-    },
-    RuleInfo {
-        rule: Rule::NestCorners,
-        id: "nest-corners",
-        severity: Severity::Must,
-        rounding: Rounding::Exact,
-        statement: "the cutter's round reaches every place that the blank grown by its capture error may fill: at a corner r (1 - sin(angle/2)) <= clearance + error (1 - sin(angle/2)), or the nest is relieved there",
-        why: "a sharp corner rides up on the round the cutter leaves",
-        source: "geometry",
-    },
-    RuleInfo {
-        rule: Rule::NestNecks,
-        id: "nest-necks",
-        severity: Severity::Should,
-        rounding: Rounding::Up,
-        statement: "wood that reaches into a cove of the blank >= 1/4 in wide in sheet stock",
-        why: "a thin neck snaps off",
-        source: "common practice, no source",
-    },
-    RuleInfo {
-        rule: Rule::FingerGaps,
-        id: "finger-gaps",
-        severity: Severity::Should,
-        rounding: Rounding::Exact,
-        statement: "two gaps in the wall of a nest, each wide enough for a finger, to lift the blank by",
-        why: "a blank that fits all round is pried out and bruised",
-        source: "common practice, no source",
-    },
+    outlines::NEST_CLEARANCE,
+    outlines::NEST_CORNERS,
+    outlines::NEST_NECKS,
+    outlines::FINGER_GAPS,
+    outlines::NEST_HELD,
+    outlines::FENCE_CONTACTS,
+    outlines::WEDGE_SHAPE,
+    outlines::WEDGE_TRAVEL,
+    outlines::WEDGE_HEIGHT,
+    outlines::WEDGE_ROOM,
+    outlines::DRIVE_ORDER,
 ];
 
 #[cfg(test)]

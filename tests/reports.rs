@@ -166,6 +166,7 @@ fn plaque() -> Design {
         turn: 0.0,
         carrier,
         blank: PlacedBlank { outline: Outline::Rect(blank), z0: floor, z1: top, highest: top, thickness_known: true },
+        contacts: Vec::new(),
         pockets: vec![Pocket {
             outline: pocket.clone(),
             z0: floor,

@@ -3,7 +3,9 @@
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::design::{
+    Contact, CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
+};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
 use crate::request::{Assumption, Hold, Shape, Stock};
@@ -32,6 +34,8 @@ pub struct Draft {
     pub blank: PlacedBlank,
     /// Pockets.
     pub pockets: Vec<Pocket>,
+    /// Where straight parts hold the blank.
+    pub contacts: Vec<Contact>,
     /// Parts, letters not yet given.
     pub parts: Vec<Part>,
     /// Joints, by the roles of what they join (`None` for the blank).
@@ -332,6 +336,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,
+        contacts: draft.contacts,
         parts,
         joints,
         keep_out,

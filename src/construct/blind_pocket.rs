@@ -139,6 +139,7 @@ impl BlindPocket {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("{}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },

@@ -159,6 +159,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         setting,
         construction,
         Draft {
+            contacts: Vec::new(),
             turn: 0.0,
             variant: format!("{} on {}, {}", layer.material, base.name, hold_words(setting.hold)),
             carrier: Extent { length, width, thickness: heights.top },
@@ -192,7 +193,7 @@ pub fn play_is_wide(setting: &Setting<'_>, pocket: &Rect) -> bool {
 }
 
 /// Joints of a frame on a base: rails and ends on the base, ends against the rails.
-fn frame_joints(
+pub fn frame_joints(
     pocket: Rect,
     length: Length,
     width: Length,

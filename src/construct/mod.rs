@@ -3,6 +3,7 @@
 mod assemble;
 mod blind_pocket;
 mod bridge;
+mod cleat_nest;
 mod disc_nest;
 mod end_extensions;
 mod flush_frame;
@@ -12,10 +13,13 @@ mod none;
 mod outline_nest;
 mod rails_on_base;
 mod riser;
+mod seat;
 mod side_rails;
 mod stack;
 mod steps;
 mod taper_in_plan;
+mod wedge_steps;
+mod wedges;
 
 use crate::design::Design;
 use crate::length::{Length, Measured, Unit};
@@ -47,6 +51,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &side_rails::SideRails,
     &disc_nest::DiscNest,
     &outline_nest::OutlineNest,
+    &cleat_nest::CleatNest,
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,

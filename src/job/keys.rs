@@ -12,7 +12,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 11] = [
+pub const CONSTRUCTION_NAMES: [&str; 12] = [
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -21,6 +21,7 @@ pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "side-rails",
     "disc-nest",
     "outline-nest",
+    "cleat-nest",
     "riser",
     "bridge",
     "taper-in-plan",

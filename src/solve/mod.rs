@@ -72,7 +72,7 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
         }
     } else {
         // Wedges and glue are only used when asked for where something simpler does.
-        holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
+        holds.retain(|hold| !matches!(hold, Hold::Wedge | Hold::HotGlue) || holds_first_by(construction, *hold));
         // A part cut free all round needs a bond underneath, where the construction offers one.
         if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
             holds.retain(|hold| hold.bonds_underside());
@@ -134,8 +134,8 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     outcome.designs.extend(found.into_iter().map(|(_, design)| design));
 }
 
-fn holds_only_glue(construction: &dyn Construction) -> bool {
-    construction.holds().first() == Some(&Hold::HotGlue)
+fn holds_first_by(construction: &dyn Construction, hold: Hold) -> bool {
+    construction.holds().first() == Some(&hold)
 }
 
 fn names(holds: &[Hold]) -> String {

@@ -207,6 +207,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
             thickness_known: true,
         },
         pockets: Vec::new(),
+        contacts: Vec::new(),
         parts: Vec::new(),
         joints: Vec::new(),
         keep_out: None,

@@ -232,6 +232,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
             thickness_known: true,
         },
         pockets: Vec::new(),
+        contacts: Vec::new(),
         parts: Vec::new(),
         joints: Vec::new(),
         keep_out: None,
