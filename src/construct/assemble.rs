@@ -461,7 +461,11 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         ));
     }
     // What a rule left out already says is not said twice.
-    let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
+    // Nor is what is for a nest, where there is none.
+    let told = |caution: &str| {
+        design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper")
+            || !design.contacts.is_empty() && caution.contains("nest")
+    };
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
 }

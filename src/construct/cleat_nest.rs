@@ -29,6 +29,8 @@ pub struct CleatNest;
 const BELOW_CUT: Length = Length::inches(1, 8);
 /// Lowest wedge, where a third of the blank's thickness is not more. Common practice, no source.
 const LOWEST: Length = Length::inches(1, 4);
+/// The lead contact is wanted this far from the fence rail. Common practice, no source.
+const CORNER: Length = Length::inches(1, 2);
 
 impl Construction for CleatNest {
     fn id(&self) -> &'static str {
@@ -229,7 +231,8 @@ fn lay_out_pairs(setting: &Setting<'_>, seat: &Seat, far: &Pair, trail: &Pair) -
         let (lever, arm) = places.arms();
         lever > arm
     };
-    if turns(&places) {
+    // Nor in the corner beside the fence rail, where the two contacts would be one.
+    if turns(&places) || places.lead < CORNER.to_mm() {
         places.lead = seat.lead.near(places.trail);
     }
     if turns(&places) {

@@ -63,12 +63,13 @@ pub fn built(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         id(design, Role::TrailEnd)
     )));
     for (role, along, from, beside) in [
-        (Role::FarWedge, "lead end", "finished lead end", "far rail"),
+        (Role::FarWedge, "lead end", "base's lead end as it is now", "far rail"),
         (Role::TrailWedge, "fence edge", "fence edge", "trail bar"),
     ] {
         let Some((row, glued)) = part(design, role).and_then(|row| Some((row, row.places.first()?))) else { continue };
         let bounds = glued.outline.bounds();
-        let (start, end) = if role == Role::FarWedge { (bounds.x0, bounds.x1) } else { (bounds.y0, bounds.y1) };
+        let (start, end) =
+            if role == Role::FarWedge { (bounds.x0 + over, bounds.x1 + over) } else { (bounds.y0, bounds.y1) };
         steps.push(say(format!(
             "Glue one wedge {} against the {beside}, thick end towards the {along}: from {} to {} from the {from}. Its slope stands square to the base, or leans over it a little: then the driven wedge does not climb.",
             row.id,
@@ -115,7 +116,7 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         };
         steps.push(careful(
             format!(
-                "THEN drive the other wedge {} at the trail end, thin end towards the fence edge, thick end {} from the fence edge; {} gently as the first{more}.",
+                "THEN drive the other wedge {} at the trail end, thin end towards the fence edge, thick end {} from the fence edge, {}{more}.",
                 trail.id,
                 setting.say(at_trail.y1.nearest(setting.step())),
                 gentler(design)
@@ -149,8 +150,10 @@ fn gentler(design: &Design) -> String {
         Some(of(&closure.pushes, Role::FarWedge)? / of(&closure.pushes, Role::TrailWedge)?.max(f64::MIN_POSITIVE))
     });
     match ratio {
-        // Half as gently again is told, finer differences a hand does not feel.
-        Some(ratio) if ratio >= 1.25 => format!("about {:.1} times as", (ratio * 2.0).round() / 2.0),
-        _ => "as".to_owned(),
+        // Finer differences a hand does not feel.
+        Some(ratio) if ratio >= 3.5 => "only a quarter as hard as the first".to_owned(),
+        Some(ratio) if ratio >= 2.5 => "only a third as hard as the first".to_owned(),
+        Some(ratio) if ratio >= 1.5 => "only half as hard as the first".to_owned(),
+        _ => "no harder than the first".to_owned(),
     }
 }

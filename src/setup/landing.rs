@@ -3,7 +3,8 @@
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Request;
+use crate::request::{Request, Shape};
+use crate::setup::held_by_contacts;
 
 /// Error of setting the machine's origin: 1/64 in, common practice, no source.
 const ORIGIN_SETTING: Length = Length::inches(1, 64);
@@ -19,7 +20,8 @@ pub struct LandingAxis {
     pub wall: Length,
     /// Setting of the machine's origin.
     pub origin: Length,
-    /// Pocket less the smallest blank; zero where the blank is held without slip.
+    /// Pocket less the smallest blank; zero where the blank is held without slip. Of an outline that is
+    /// wedged home, the error of its capture.
     pub play: Length,
     /// Reading of the wall as built, in place of the saw's tolerance.
     pub reading: Length,
@@ -78,17 +80,23 @@ impl Landing {
             std::mem::swap(&mut along, &mut across);
         }
         let sawn = request.shop.tolerance * 2;
+        // Pushed home by wedges, an outline lies where it was drawn but for the error of its capture.
+        let drawn = match &request.blank.shape {
+            Shape::Outline(drawn) if held_by_contacts(design) => Some(drawn.error),
+            _ => None,
+        };
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
             LandingAxis {
                 wall: if walled { sawn } else { Length::ZERO },
                 origin: ORIGIN_SETTING,
-                play: if room - blank <= TIGHT { Length::ZERO } else { (room - smallest).or_zero() },
+                play: drawn
+                    .unwrap_or_else(|| if room - blank <= TIGHT { Length::ZERO } else { (room - smallest).or_zero() }),
                 reading: if walled { READING } else { Length::ZERO },
             }
         };
         let across_axis = axis(room.y0, room.width(), blank.width(), across.low());
-        let between = across_axis.play <= Length::ZERO;
+        let between = across_axis.play <= Length::ZERO && !held_by_contacts(design);
         Landing {
             along: axis(room.x0, room.length(), blank.length(), along.low()),
             across: across_axis,

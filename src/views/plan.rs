@@ -1,5 +1,6 @@
 //! The plan: seen from above, fence edge at the bottom, lead end at the left.
 
+use super::contact;
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
 use super::{LARGE, Mapping, SMALL, Scale, inside};
@@ -57,6 +58,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
+    contact::draw(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
@@ -197,16 +199,24 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(design.pockets.iter().flat_map(|pocket| corners(&pocket.outline)));
-    points.extend(design.parts.iter().flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    // Wedges are dimensioned along the face they rub on only.
+    let plain = design.parts.iter().filter(|part| !contact::is_wedge(part.role));
+    points.extend(plain.flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
     let number = |length: Length| request.shop.ruler.number(length);
+    // Contacts and driven wedges lie where the blank lets them: they are told to the nearest mark.
+    let about = |length: Length| request.shop.ruler.number(length.nearest(request.step()));
+    let (more_along, more_across) = contact::places(design);
     let middle = design.carrier.length.half();
-    let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
+    let mark_x = |p: &Point, text: String| Mark { place: map.x(p.x), feature: map.y(p.y), text };
+    let mark_y = |p: &Point, text: String| Mark { place: map.y(p.y), feature: map.x(p.x), text };
 
-    let below = points.iter().map(|p| Mark { place: map.x(p.x), feature: map.y(p.y), text: number(p.x) }).collect();
-    let left: Vec<Point> = points.iter().filter(|p| p.x <= middle).copied().collect();
-    let right: Vec<Point> =
-        points.iter().filter(|p| p.x > middle && !left.iter().any(|other| other.y == p.y)).copied().collect();
-    (below, left.iter().map(mark_y).collect(), right.iter().map(mark_y).collect())
+    let below = points.iter().map(|p| mark_x(p, number(p.x)));
+    let below = below.chain(more_along.iter().map(|p| mark_x(p, about(p.x)))).collect();
+    let all = points.iter().map(|p| (p, number(p.y))).chain(more_across.iter().map(|p| (p, about(p.y))));
+    let (left, right): (Vec<_>, Vec<_>) = all.partition(|(p, _)| p.x <= middle);
+    let right = right.into_iter().filter(|(p, _)| !left.iter().any(|(other, _)| other.y == p.y));
+    let right = right.map(|(p, text)| mark_y(p, text)).collect();
+    (below, left.iter().map(|(p, text)| mark_y(p, text.clone())).collect(), right)
 }
 
 /// Names of areas, where there is room for them; the notes beside the plan say the same.

@@ -28,6 +28,9 @@ pub struct DesignFile {
     pub blank: BlankRecord,
     /// Pockets.
     pub pockets: Vec<PocketRecord>,
+    /// Where straight parts and wedges hold a blank of any outline: fence, fence, lead, far, trail.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub contacts: Vec<ContactRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
     /// Blank centre less carrier centre.
@@ -164,6 +167,19 @@ pub struct BlankRecord {
     pub top: Option<LengthRecord>,
     /// Highest relief above the bed face; null until the thickness is measured.
     pub highest: Option<LengthRecord>,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ContactRecord {
+    /// Along the feed, from the lead end.
+    pub x: LengthRecord,
+    /// Across, from the fence edge.
+    pub y: LengthRecord,
+    /// The side of the blank it is on: `fence`, `lead`, `far` or `trail`.
+    pub side: String,
+    /// Whether card has to make the blank bear there.
+    pub packed: bool,
 }
 
 /// A pocket.
