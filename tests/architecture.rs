@@ -132,7 +132,7 @@ fn every_construction_can_be_named_in_a_job_and_has_an_example_or_a_case() {
     assert_eq!(ids, CONSTRUCTION_NAMES);
     let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
     let read = |name: &str| std::fs::read_to_string(tests.join(name)).expect("cases");
-    let cases = read("worked_cases.rs") + &read("captured.rs");
+    let cases = read("worked_cases.rs") + &read("captured.rs") + &read("cleats.rs");
     for id in ids {
         assert!(cases.contains(&format!("\"{id}\"")), "no worked case for {id}");
     }

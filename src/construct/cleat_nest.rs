@@ -211,15 +211,13 @@ fn lay_out_pairs(setting: &Setting<'_>, seat: &Seat, far: &Pair, trail: &Pair) -
     let (lead, fence) = (along.near(), across.near());
     let (bar, rail) = (lead + along.pocket(), fence + across.pocket());
     let trailing = lead + setting.length.nominal;
-    let moved = |by: Length, (from, to): (f64, f64)| (from + by.to_mm(), to + by.to_mm());
     // Between the fence contacts, whatever side of its mark each lies on.
     let aside = 2.0 * ASIDE.to_mm();
-    let reach = (seat.far.reach.0.max(seat.fence.0 + aside), seat.far.reach.1.min(seat.fence.1 - aside));
+    let within = (seat.fence.0 + aside + lead.to_mm(), seat.fence.1 - aside + lead.to_mm());
     // The far wedges never stand in the way of the trail wedges.
-    let wanted = (seat.far.natural + lead.to_mm(), moved(lead, reach));
-    let far_placed = far.place(setting, (lead, trailing, bar), wanted, "far")?;
-    let wanted = (seat.trail.natural + fence.to_mm(), moved(fence, seat.trail.reach));
-    let trail_placed = trail.place(setting, (fence, rail, rail), wanted, "trail")?;
+    let far_placed = far.place(setting, (lead, trailing, bar), (&seat.far.moved(lead), within), "far")?;
+    let touch = seat.trail.moved(fence);
+    let trail_placed = trail.place(setting, (fence, rail, rail), (&touch, seat::ANYWHERE), "trail")?;
     let mut places = Places {
         fence: seat.fence,
         lead: seat.lead.natural,
@@ -233,7 +231,7 @@ fn lay_out_pairs(setting: &Setting<'_>, seat: &Seat, far: &Pair, trail: &Pair) -
     };
     // Nor in the corner beside the fence rail, where the two contacts would be one.
     if turns(&places) || places.lead < CORNER.to_mm() {
-        places.lead = seat.lead.near(places.trail);
+        places.lead = seat.lead.near(places.trail, seat::ANYWHERE).unwrap_or(places.lead);
     }
     if turns(&places) {
         waived.push(Rule::DriveOrder);
@@ -314,12 +312,8 @@ fn contacts(seat: &Seat, places: &Places, lead: Length, fence: Length, laid: &La
     let mm = |value: f64| Length::from_mm(value).unwrap_or_default();
     let parts = [Role::FenceRail, Role::FenceRail, Role::LeadEnd, Role::FarWedge, Role::TrailWedge];
     let touches =
-        [None, None, Some((seat.lead, places.lead)), Some((seat.far, places.far)), Some((seat.trail, places.trail))];
-    // What may touch lies elsewhere than at the mark.
-    let aside = ASIDE.to_mm();
-    let packed = |touch: &Option<(seat::Touch, f64)>| {
-        touch.map_or(seat.bulges, |(touch, at)| touch.reach.0 < at - aside || touch.reach.1 > at + aside)
-    };
+        [None, None, Some((&seat.lead, places.lead)), Some((&seat.far, places.far)), Some((&seat.trail, places.trail))];
+    let packed = |touch: &Option<(&seat::Touch, f64)>| touch.map_or(seat.bulges, |(touch, at)| touch.elsewhere(at));
     let all = places.contacts(seat.size).into_iter().zip(parts).zip(&touches);
     let mut found: Vec<Contact> = all
         .map(|((contact, part), touch)| {

@@ -28,20 +28,37 @@ pub const FRICTION: f64 = 0.12;
 const MOST_SEATS: usize = 6;
 
 /// Where along a face the blank touches it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Touch {
-    /// The middle of what touches, as drawn, mm.
+    /// Nearest to the middle of what touches, as drawn, mm.
     pub natural: f64,
-    /// What may touch within the error of the capture, mm.
-    pub reach: (f64, f64),
+    /// What may touch within the error of the capture: stretches along the face, in order, mm.
+    pub reach: Vec<(f64, f64)>,
 }
 
 impl Touch {
-    /// The place in reach that is nearest to `wanted`.
-    pub fn near(&self, wanted: f64) -> f64 {
-        wanted.max(self.reach.0).min(self.reach.1)
+    /// The place in reach that is nearest to `wanted`, among those from `low` to `high`.
+    pub fn near(&self, wanted: f64, (low, high): (f64, f64)) -> Option<f64> {
+        let there = self.reach.iter().map(|&(from, to)| (from.max(low), to.min(high))).filter(|(from, to)| from <= to);
+        let places = there.map(|(from, to)| wanted.max(from).min(to));
+        places.min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()))
+    }
+
+    /// Whether anything farther than [`ASIDE`] from a place may touch first.
+    pub fn elsewhere(&self, place: f64) -> bool {
+        let aside = ASIDE.to_mm();
+        self.reach.iter().any(|&(from, to)| from < place - aside || to > place + aside)
+    }
+
+    /// The same, counted from elsewhere.
+    pub fn moved(&self, by: Length) -> Touch {
+        let by = by.to_mm();
+        Touch { natural: self.natural + by, reach: self.reach.iter().map(|(from, to)| (from + by, to + by)).collect() }
     }
 }
+
+/// No limit to where a contact may lie.
+pub const ANYWHERE: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 /// A blank turned so that a side of it lies on the fence rail. Places are measured from the lead and
 /// fence sides of its box, mm.
@@ -199,7 +216,8 @@ fn seat(setting: &Setting<'_>, path: &Path, degrees: f64, error: f64) -> Result<
     let turned = turned.moved_to(Length::ZERO, Length::ZERO);
     let bounds = turned.bounds();
     let size = (bounds.x1.to_mm(), bounds.y1.to_mm());
-    let ring = hull(&turned.flattened(CHORDS));
+    let around = turned.flattened(CHORDS);
+    let ring = hull(&around);
     let deep = 2.0 * error + TOUCH;
     // What lies flush does, where it is long enough; else what card can make bear.
     let as_drawn = flush(&ring, TOUCH, |p| (p.1, p.0));
@@ -218,8 +236,10 @@ fn seat(setting: &Setting<'_>, path: &Path, degrees: f64, error: f64) -> Result<
         return Err(missing(text, short));
     }
     let touch = |depth: fn(&Mm, Mm) -> (f64, f64)| {
-        let natural = flush(&ring, TOUCH, |p| depth(p, size));
-        Touch { natural: (natural.0 + natural.1) / 2.0, reach: reach(&ring, deep, |p| depth(p, size)) }
+        let (from, to) = flush(&ring, TOUCH, |p| depth(p, size));
+        let mut touch = Touch { natural: (from + to) / 2.0, reach: reach(&around, deep, |p| depth(p, size)) };
+        touch.natural = touch.near(touch.natural, ANYWHERE).unwrap_or(touch.natural);
+        touch
     };
     let far = touch(|p, size| (size.1 - p.1, p.0));
     let lead = touch(|p, _| (p.0, p.1));
@@ -227,22 +247,16 @@ fn seat(setting: &Setting<'_>, path: &Path, degrees: f64, error: f64) -> Result<
     // A mark's width to either side of all three, and something left.
     let aside = 2.0 * ASIDE.to_mm();
     let within = (near + aside, next - aside);
-    let outside = (within.0 - far.reach.1).max(far.reach.0 - within.1);
-    if outside >= 0.0 || within.0 >= within.1 {
+    let Some(push) = far.near(far.natural, within).filter(|push| within.0 < *push && *push < within.1) else {
         let text = format!(
             "the far wedges would push {} from the lead side, not between the contacts on the fence rail at {} and {}",
             say(far.natural),
             say(near),
             say(next)
         );
-        return Err(missing(text, outside.max(TOUCH)));
-    }
-    let places = Places {
-        fence: (near, next),
-        lead: lead.natural,
-        far: far.near(far.natural.max(within.0).min(within.1)),
-        trail: trail.natural,
+        return Err(missing(text, (within.0 - far.natural).max(far.natural - within.1).max(TOUCH)));
     };
+    let places = Places { fence: (near, next), lead: lead.natural, far: push, trail: trail.natural };
     let Some(worst) = places.worst(size) else {
         let text = "the contacts leave it free to move: no first-order form closure".to_owned();
         return Err(Conflict::plain(Rule::NestHeld, text));
@@ -290,19 +304,28 @@ fn flush(ring: &[Mm], most: f64, depth: impl Fn(&Mm) -> (f64, f64)) -> (f64, f64
     there.fold((f64::INFINITY, f64::NEG_INFINITY), |range, (_, along)| (range.0.min(along), range.1.max(along)))
 }
 
-/// Between which places (the second coordinate `depth` gives) the hull comes within `most` of a face
-/// (the first).
-fn reach(ring: &[Mm], most: f64, depth: impl Fn(&Mm) -> (f64, f64)) -> (f64, f64) {
-    let mut range = (f64::INFINITY, f64::NEG_INFINITY);
-    let mut take = |along: f64| range = (range.0.min(along), range.1.max(along));
+/// Stretches (of the second coordinate `depth` gives) where a ring comes within `most` of a face (the
+/// first), in order.
+fn reach(ring: &[Mm], most: f64, depth: impl Fn(&Mm) -> (f64, f64)) -> Vec<(f64, f64)> {
+    let mut runs: Vec<(f64, f64)> = Vec::new();
     for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
         let ((da, a), (db, b)) = (depth(a), depth(b));
-        if da <= most {
-            take(a);
-        }
-        if (da <= most) != (db <= most) {
-            take(a + (b - a) * (most - da) / (db - da));
+        let crossing = || a + (b - a) * (most - da) / (db - da);
+        let ends = match (da <= most, db <= most) {
+            (true, true) => (a, b),
+            (true, false) => (a, crossing()),
+            (false, true) => (crossing(), b),
+            (false, false) => continue,
+        };
+        runs.push((ends.0.min(ends.1), ends.0.max(ends.1)));
+    }
+    runs.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut joined: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in runs {
+        match joined.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => joined.push((from, to)),
         }
     }
-    range
+    joined
 }

@@ -6,7 +6,7 @@
 //! what a smaller blank leaves open beyond the last stroke is packed with card.
 
 use super::Setting;
-use super::seat::ASIDE;
+use super::seat::{ASIDE, Touch};
 use crate::geometry::{Outline, Point};
 use crate::length::Length;
 use crate::request::Drawn;
@@ -19,7 +19,7 @@ pub const RUN: i64 = 8;
 const THIN: Length = Length::inches(3, 8);
 /// Longest and shortest wedge. Common practice, no source.
 const LONGEST: Length = Length::inches(6, 1);
-const SHORTEST: Length = Length::inches(3, 1);
+const SHORTEST: Length = Length::inches(2, 1);
 /// Room behind a wedge for a drift. Common practice, no source.
 pub const DRIFT: Length = Length::inches(3, 4);
 
@@ -90,12 +90,12 @@ impl Pair {
     }
 
     /// Puts the pair between `from` and `to` (the driven wedge's thick end never beyond it), with
-    /// [`DRIFT`] behind it before `stop`, so that it pushes as near to `wanted` as it can within `reach`.
+    /// [`DRIFT`] behind it before `stop`, so that it pushes as near as it can to what touches as drawn, and `within` these places.
     pub fn place(
         &self,
         setting: &Setting<'_>,
         (from, to, stop): (Length, Length, Length),
-        (wanted, reach): (f64, (f64, f64)),
+        (touch, within): (&Touch, (f64, f64)),
         which: &str,
     ) -> Result<Placed, Conflict> {
         let step = setting.step();
@@ -116,17 +116,17 @@ impl Pair {
         // The driven wedge bears on the mark from its first stroke to its last.
         let first = (lowest + self.set + self.back + ASIDE).to_mm();
         let last = (highest + self.length - ASIDE).to_mm();
-        let (low, high) = (first.max(reach.0), last.min(reach.1));
-        if low > high {
-            let short = Length::from_mm((low - high).max(0.0)).unwrap_or_default();
+        let (low, high) = (first.max(within.0), last.min(within.1));
+        let Some(mark) = touch.near(touch.natural, (low, high)) else {
+            let short = Length::from_mm((low - touch.natural).max(touch.natural - high).max(0.0)).unwrap_or_default();
             let text = format!(
                 "{which} wedges {} long cannot be brought to where they would push: {} short",
                 setting.say(self.length),
                 setting.say(short.up(step))
             );
             return no_room(short, text);
-        }
-        let mark = Length::from_mm(wanted.max(low).min(high)).unwrap_or_default();
+        };
+        let mark = Length::from_mm(mark).unwrap_or_default();
         // In the middle of the wedge as set, or as near to it as keeps it on the mark throughout.
         let nearest = (mark - self.length + ASIDE).up(step).max(lowest);
         let farthest = (mark - self.set - self.back - ASIDE).down(step).min(highest);

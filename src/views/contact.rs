@@ -89,13 +89,13 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
         tails.push((tail, way, name));
     }
     for (tail, way, name) in tails {
-        let ways = [
-            (at(-way.x, -way.y), 4.5),
-            (at(way.y, -way.x), 5.0),
-            (at(-way.y, way.x), 5.0),
-            (at(way.y - way.x, -way.x - way.y), 4.0),
-            (at(-way.y - way.x, way.x - way.y), 4.0),
-        ];
+        // Behind the arrow, beside it, and ever farther off.
+        let (back, left, right) = (at(-way.x, -way.y), at(way.y, -way.x), at(-way.y, way.x));
+        let both = |a: At, b: At| at(a.x + b.x, a.y + b.y);
+        let ways: Vec<(At, f64)> = [4.5, 6.5, 9.0, 12.0]
+            .iter()
+            .flat_map(|far| [back, left, right, both(back, left), both(back, right)].map(|way| (way, *far)))
+            .collect();
         label(picture, tail, &ways, name);
     }
 }
