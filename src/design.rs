@@ -4,7 +4,7 @@
 
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Assumption, Hold};
+use crate::request::{Assumption, Hold, Objective};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
@@ -47,6 +47,8 @@ pub struct Design {
     pub blank: PlacedBlank,
     /// Pockets, for the drawing and the report (the solid they are cut from has them as voids).
     pub pockets: Vec<Pocket>,
+    /// The rows and columns of pockets, where several blanks lie in one carrier.
+    pub gang: Option<Gang>,
     /// Parts to make. Empty for `none`.
     pub parts: Vec<Part>,
     /// Glued or pegged joints.
@@ -98,6 +100,44 @@ impl Design {
         Point::new(bounds.x0, bounds.y0)
     }
 
+    /// Blanks on the carrier when it is fully loaded.
+    pub fn blanks_at_once(&self) -> usize {
+        if self.gang.is_some() { self.pockets.len() } else { 1 }
+    }
+
+    /// The blank's outline in every pocket, in the order of the pockets: each lies in its pocket as the
+    /// first does in its own.
+    pub fn blank_outlines(&self) -> Vec<Outline> {
+        let (Some(_), Some(first)) = (&self.gang, self.pockets.first()) else {
+            return vec![self.blank.outline.clone()];
+        };
+        let first = first.outline.bounds();
+        let moved = |pocket: &Pocket| {
+            let bounds = pocket.outline.bounds();
+            self.blank.outline.moved(bounds.x0 - first.x0, bounds.y0 - first.y0)
+        };
+        self.pockets.iter().map(moved).collect()
+    }
+
+    /// The carve area on every blank.
+    pub fn carve_areas(&self) -> Vec<Rect> {
+        let own = self.blank.outline.bounds();
+        let there = |outline: Outline| {
+            let bounds = outline.bounds();
+            self.carve.moved(bounds.x0 - own.x0, bounds.y0 - own.y0)
+        };
+        self.blank_outlines().into_iter().map(there).collect()
+    }
+
+    /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
+    /// fence, half way along it, clear of the figures at its ends.
+    pub fn section_point(&self) -> Point {
+        let outlines = self.blank_outlines();
+        let middle = self.gang.as_ref().map_or(0, |gang| gang.columns / 2);
+        let outline = outlines.get(middle).unwrap_or(&self.blank.outline);
+        Point::new(outline.bounds().centre().x, self.blank.outline.bounds().centre().y)
+    }
+
     /// Wood in the parts before anything is cut out of them, cubic millimetres.
     pub fn wood_mm3(&self) -> f64 {
         let places = self.parts.iter().flat_map(|part| &part.places);
@@ -110,6 +150,69 @@ impl Design {
         let doubled_x = bounds.x0 + bounds.x1 - self.carrier.length;
         let doubled_y = bounds.y0 + bounds.y1 - self.carrier.width;
         Point::new(doubled_x.half(), doubled_y.half())
+    }
+}
+
+/// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gang {
+    /// Rows, counted from the fence.
+    pub rows: usize,
+    /// Pockets in the row at the fence.
+    pub columns: usize,
+    /// Pockets in all.
+    pub pockets: usize,
+    /// From a pocket to the next in its row (x), and from a row to the next (y).
+    pub pitch: Point,
+    /// How far every second row is set off along the feed; zero for straight rows.
+    pub shift: Length,
+    /// Least wood between two pockets, corner reliefs not counted.
+    pub web: Length,
+    /// Blanks to be carved in all.
+    pub blanks: usize,
+    /// What the layout was chosen by.
+    pub objective: Objective,
+    /// The best layout for each number of rows, and what forbids one row more.
+    pub layouts: Vec<GangLayout>,
+}
+
+impl Gang {
+    /// How often a carrier is fed until all blanks are done.
+    pub fn loads(&self) -> usize {
+        self.blanks.div_ceil(self.pockets.max(1))
+    }
+
+    /// Blanks in the last load.
+    pub fn last_load(&self) -> usize {
+        self.blanks - self.loads().saturating_sub(1) * self.pockets
+    }
+}
+
+/// One way to set the pockets, for comparison.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GangLayout {
+    /// Rows.
+    pub rows: usize,
+    /// Pockets in the row at the fence; zero where these rows do not fit.
+    pub columns: usize,
+    /// Pockets in all.
+    pub pockets: usize,
+    /// Whether every second row is set off.
+    pub staggered: bool,
+    /// Loads until all blanks are done.
+    pub loads: usize,
+    /// Carrier length.
+    pub length: Length,
+    /// Carrier width; where these rows do not fit, the least they would take.
+    pub width: Length,
+    /// The rule that forbids it, where it does not fit.
+    pub refused: Option<Rule>,
+}
+
+impl GangLayout {
+    /// Carrier area of one load, square millimetres.
+    pub fn area_mm2(&self) -> f64 {
+        self.length.to_mm() * self.width.to_mm()
     }
 }
 
@@ -178,6 +281,7 @@ pub enum Role {
     NestHalf,
     CornerBlock,
     Packing,
+    Web,
 }
 
 /// Which way the grain of a part runs.

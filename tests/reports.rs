@@ -141,6 +141,7 @@ fn request() -> Request {
         stock: vec![stock("MDF 1", MaterialKind::Mdf, Length::INCH)],
         board: stock("pine board", MaterialKind::Softwood, inches(1, 3, 4)),
         construction: None,
+        objective: sledwright::request::Objective::default(),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }
@@ -194,6 +195,7 @@ fn plaque() -> Design {
             }],
             remark: Some("trim last, off the far edge".to_owned()),
         }],
+        gang: None,
         joints: Vec::new(),
         keep_out: Some(KeepOut { area: blank.grown(inches(0, 7, 16)), above: inches(0, 5, 8) }),
         swept: blank.grown(inches(0, 3, 16)),

@@ -57,6 +57,16 @@ pub struct Sunk<'a> {
     pub trace: Trace,
 }
 
+/// Refuses what a pocket cannot be sunk for, whatever its size.
+pub fn can_be_sunk(setting: &Setting<'_>) -> Result<(), Conflict> {
+    setting.needs_plain_top()?;
+    if setting.sinks_pockets() {
+        return Ok(());
+    }
+    let text = "sinking a flat pocket needs a router, the carver itself, or drill press and chisel";
+    Err(Conflict::plain(Rule::ToolOwned, text))
+}
+
 /// Sizes a board with a pocket sunk into it.
 pub fn sunk<'a>(setting: &Setting<'a>, bite: Option<Length>) -> Result<Sunk<'a>, Conflict> {
     sunk_biting(setting, bite, bite)
@@ -68,16 +78,24 @@ pub fn sunk_biting<'a>(
     ends: Option<Length>,
     sides: Option<Length>,
 ) -> Result<Sunk<'a>, Conflict> {
-    setting.needs_plain_top()?;
-    if !setting.sinks_pockets() {
-        let text = "sinking a flat pocket needs a router, the carver itself, or drill press and chisel";
-        return Err(Conflict::plain(Rule::ToolOwned, text));
-    }
+    can_be_sunk(setting)?;
     let along = layout::along(setting, Edges::Loose, ends)?;
     let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None };
     let across = layout::across(setting, Edges::Loose, rails)?;
+    let narrowest = along.pocket().min(across.pocket());
+    sunk_between(setting, along, across, narrowest)
+}
+
+/// Sizes a board with pockets sunk into it, the plan laid out already; `narrowest` is the narrowest
+/// passage of any pocket.
+pub fn sunk_between<'a>(
+    setting: &Setting<'a>,
+    along: Line,
+    across: Line,
+    narrowest: Length,
+) -> Result<Sunk<'a>, Conflict> {
     let cutter = setting.request.shop.pocket_cutter;
-    let entry = [("pocket", along.pocket().min(across.pocket()))];
+    let entry = [("pocket", narrowest)];
     stack::demand(setting, Rule::CutterEnters, "narrowest passage", &entry, cutter + Length::inches(1, 32), false)?;
     let depth = stack::flush_depth(setting);
     let (stock, heights) = stack::best_stock(setting, |stock| {
@@ -161,7 +179,7 @@ impl BlindPocket {
 }
 
 /// The relief its corners need: none where the blank's own corners are rounder than the cutter.
-fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
+pub fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
     let diameter = setting.request.shop.pocket_cutter;
     let radius = diameter.half_up();
     if setting.request.blank.corner_radius >= radius {
@@ -173,7 +191,7 @@ fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
 }
 
 /// Centres of the four relief cuts.
-fn relief_centres(pocket: &Rect, relief: &Relief) -> [Point; 4] {
+pub fn relief_centres(pocket: &Rect, relief: &Relief) -> [Point; 4] {
     let inset = if relief.bored { Length::ZERO } else { relief.diameter.half_up() - relief.bite };
     let Rect { x0, y0, x1, y1 } = *pocket;
     [

@@ -7,6 +7,7 @@ mod disc_nest;
 mod end_extensions;
 mod flush_frame;
 mod framed;
+mod gang;
 mod layout;
 mod none;
 mod outline_nest;
@@ -50,6 +51,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
+    &gang::Gang,
 ];
 
 /// The construction with this id.

@@ -12,7 +12,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 11] = [
+pub const CONSTRUCTION_NAMES: &[&str] = &[
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -24,7 +24,11 @@ pub const CONSTRUCTION_NAMES: [&str; 11] = [
     "riser",
     "bridge",
     "taper-in-plan",
+    "gang",
 ];
+
+/// What a carrier for several blanks may be chosen by.
+pub const OBJECTIVE_NAMES: [&str; 4] = ["fewest-loads", "least-wood", "shortest", "no-empty-pockets"];
 
 /// Tools a shop may own.
 pub const TOOL_NAMES: [&str; 11] = [
@@ -103,7 +107,8 @@ static JOB_KEYS: &[Key] = &[
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
 
-    key("carrier", "construction", Kind::Choice(&CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
+    key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
+    key("carrier", "construction", Kind::Choice(CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
 
     key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper", "outline"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence; an outline is given by a file or a table"),
     key("blank", "measured", Kind::Choice(&["tape", "rule", "caliper", "trace"]), "tape", "how length and width were measured; sets the error of a reading"),

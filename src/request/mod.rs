@@ -43,6 +43,8 @@ pub struct Request {
     pub board: Stock,
     /// Construction the job insists on, by its id.
     pub construction: Option<String>,
+    /// What a carrier for several blanks is chosen by.
+    pub objective: Objective,
     /// Every default that was used, to be printed.
     pub assumptions: Vec<Assumption>,
     /// Doubts about the job that belong on the sheet (a tape reading of thickness, one reading only).
@@ -58,6 +60,47 @@ impl Request {
     /// Depths and thicknesses are rounded to this step.
     pub fn depth_step(&self) -> Length {
         self.shop.depth_ruler.step
+    }
+}
+
+/// What a carrier for several blanks is chosen by. Wood is counted as if each load had a carrier of its
+/// own, so that one small carrier loaded over and over does not pass for the most sparing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Objective {
+    /// Fewest loads, then least wood: the least handling.
+    #[default]
+    FewestLoads,
+    /// Least carrier area for all loads together, then fewest loads.
+    LeastWood,
+    /// Fewest loads, of those the shortest carrier.
+    Shortest,
+    /// Every pocket filled in every load; of those the fewest loads, then the shortest carrier.
+    NoEmptyPockets,
+}
+
+impl Objective {
+    /// Every objective, the default first.
+    pub const ALL: [Objective; 4] =
+        [Objective::FewestLoads, Objective::LeastWood, Objective::Shortest, Objective::NoEmptyPockets];
+
+    /// Name in job files.
+    pub fn id(self) -> &'static str {
+        match self {
+            Objective::FewestLoads => "fewest-loads",
+            Objective::LeastWood => "least-wood",
+            Objective::Shortest => "shortest",
+            Objective::NoEmptyPockets => "no-empty-pockets",
+        }
+    }
+
+    /// The objective in words, for sheets.
+    pub fn words(self) -> &'static str {
+        match self {
+            Objective::FewestLoads => "fewest loads, then least wood",
+            Objective::LeastWood => "least wood for all loads",
+            Objective::Shortest => "fewest loads, then the shortest carrier",
+            Objective::NoEmptyPockets => "no empty pockets, then the shortest carrier",
+        }
     }
 }
 

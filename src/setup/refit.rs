@@ -335,13 +335,7 @@ impl Shift {
 
     /// What lies with the blank keeps its size.
     fn with_blank(&self, outline: &Outline) -> Outline {
-        let by = |point: Point| Point::new(point.x + self.along.by, point.y + self.across.by);
-        match outline {
-            Outline::Rect(rect) => Outline::Rect(self.area(*rect)),
-            Outline::Disc { centre, diameter } => Outline::Disc { centre: by(*centre), diameter: *diameter },
-            Outline::Polygon(points) => Outline::Polygon(points.iter().copied().map(by).collect()),
-            Outline::Path(path) => Outline::Path(path.moved(self.along.by, self.across.by)),
-        }
+        outline.moved(self.along.by, self.across.by)
     }
 
     fn area(&self, area: Rect) -> Rect {

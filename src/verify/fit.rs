@@ -178,7 +178,7 @@ fn interference(case: &Case, checks: &mut Vec<Check>) {
     for (index, one) in case.solids.0.iter().enumerate() {
         for other in case.solids.0.iter().skip(index + 1) {
             let (low, high) = (one.z0.max(other.z0), one.z1.min(other.z1));
-            if low >= high {
+            if low >= high || !one.outline.bounds().meets(&other.outline.bounds()) {
                 continue;
             }
             let cut = |at: Point| {

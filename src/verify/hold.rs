@@ -53,6 +53,7 @@ fn bond_area_mm2(case: &Case) -> f64 {
         return 0.0;
     }
     let holes = case.solids.0.iter().flat_map(|solid| &solid.voids).filter(|void| void.kind == VoidKind::PushOut);
+    let holes = holes.filter(|hole| gang::apart(&hole.outline, &case.design.blank.outline) < Length::ZERO);
     let holes: f64 = holes.map(|void| void.outline.area_mm2()).sum();
     (case.design.blank.outline.area_mm2() - holes).max(0.0)
 }

@@ -35,6 +35,11 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     stock(case, checks);
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    on_the_ruler(case, checks);
+}
+
 fn grain(case: &Case, checks: &mut Vec<Check>) {
     let glued_to_blank = |id: &str| {
         let joints = case.design.joints.iter().filter(|joint| joint.kind == JointKind::GluedButt);
@@ -123,9 +128,15 @@ fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
 /// Length under the hands after the last of these crosscuts: what the step says, but no more than
 /// the longer of the piece cut off and what remains.
 fn held(case: &Case, step: &SawStep) -> Length {
-    let alike = case.design.cut_list.parents.iter().find(|parent| parent.id == step.piece).map_or(1, |p| p.count);
+    let kerf = case.request.shop.kerf;
+    let parent = case.design.cut_list.parents.iter().find(|parent| parent.id == step.piece);
+    // Each of the equal parents may have been ripped to several strips, which are crosscut one by one.
+    let alike = parent.map_or(1, |parent| {
+        let by_width = (parent.size.width + kerf).ticks() / (step.before.width + kerf).ticks().max(1);
+        parent.count.saturating_mul(usize::try_from(by_width.clamp(1, 1000)).unwrap_or(1))
+    });
     let cuts = step.times.div_ceil(alike.max(1));
-    let each = step.setting + case.request.shop.kerf;
+    let each = step.setting + kerf;
     let cuts = i64::try_from(cuts).unwrap_or(i64::MAX).min(100_000);
     let remains = step.before.length - each * cuts;
     step.held.min(remains.max(step.setting))
@@ -320,6 +331,10 @@ fn feed_marked(case: &Case, checks: &mut Vec<Check>) {
             "corners clipped elsewhere than at lead/far",
             voids.filter(elsewhere).count(),
         );
+        return;
+    }
+    if case.design.gang.is_some() {
+        // One pocket of several is not in the middle; all of them together are looked at as such.
         return;
     }
     let (plan, room, play) = (case.plan, case.room, case.play());

@@ -22,6 +22,12 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    ends(case, checks);
+    closure(case, checks);
+}
+
 /// Length and width against the machine, with the guard; sawn edges also against their own tolerance.
 fn limits(case: &Case, checks: &mut Vec<Check>) {
     let machine = &case.request.machine;
@@ -143,6 +149,8 @@ fn mass(case: &Case, checks: &mut Vec<Check>) {
     let parts: f64 = solids.zip(densities).map(|(solid, density)| Solids::volume_mm3(solid) * density).sum();
     let blank = &case.design.blank;
     let blank = blank.outline.area_mm2() * (blank.z1 - blank.z0).to_mm() * case.request.shop.estimates.blank_density;
+    // A gang is weighed with a blank in every pocket.
+    let blank = if case.design.gang.is_some() { blank * case.design.pockets.len() as f64 } else { blank };
     let mass = (parts + blank) / CUBIC_MM_PER_CUBIC_M;
     numbers(checks, Rule::Mass, "carrier and blank", mass, AtMost, case.request.shop.estimates.one_person_kg, "kg");
     // Round outlines are summed in strips and reliefs may be left out of a printed mass: 2 %.

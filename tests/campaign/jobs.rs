@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 
 use sledwright::length::{Length, Measured, Note, Ruler, Unit};
 use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
-use sledwright::request::{Blank, Carve, Estimates, Hold, Paper, Request, Shape, Shop, Stock, Through, Tool};
+use sledwright::request::{
+    Blank, Carve, Estimates, Hold, Objective, Paper, Request, Shape, Shop, Stock, Through, Tool,
+};
 
 use crate::random::Random;
 
@@ -441,6 +443,7 @@ pub fn job(number: u64) -> Request {
         hold,
         hold_thickness: (hold.is_some() && random.chance(15)).then(|| inch(12, 1000)),
         construction: random.chance(8).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
+        objective: random.pick(&Objective::ALL),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }

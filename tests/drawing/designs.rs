@@ -127,6 +127,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             elasticity: 8500.0,
         },
         construction: None,
+        objective: sledwright::request::Objective::default(),
         assumptions: Vec::new(),
         cautions: vec!["Thickness was read off a tape measure: caliper it before the depth is set.".to_owned()],
     }
@@ -208,6 +209,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         },
         pockets: Vec::new(),
         parts: Vec::new(),
+        gang: None,
         joints: Vec::new(),
         keep_out: None,
         swept: Rect::default(),

@@ -153,6 +153,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
         ],
         board: stock("softwood board", MaterialKind::Softwood, at(1, 1, 2)),
         construction: None,
+        objective: sledwright::request::Objective::default(),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }
@@ -233,6 +234,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
         },
         pockets: Vec::new(),
         parts: Vec::new(),
+        gang: None,
         joints: Vec::new(),
         keep_out: None,
         swept: blank.grown(at(0, 3, 16)),
