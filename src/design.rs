@@ -2,6 +2,7 @@
 //!
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
+use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Assumption, Hold, Objective};
@@ -227,6 +228,9 @@ pub struct PlacedBlank {
     pub z1: Length,
     /// Highest relief on it (equal to `z1` for a plain top).
     pub highest: Length,
+    /// Height of a warped blank's underside above `z0`, its lowest place, in carrier coordinates;
+    /// `z1` is then the highest place of its top. `None` for a flat blank.
+    pub underside: Option<HeightGrid>,
     /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
     pub thickness_known: bool,
 }
@@ -282,6 +286,7 @@ pub enum Role {
     CornerBlock,
     Packing,
     Web,
+    Shim,
 }
 
 /// Which way the grain of a part runs.
@@ -342,6 +347,8 @@ pub enum VoidKind {
     Relief,
     /// Gap in the wall of a nest for a finger to lift the blank.
     FingerGap,
+    /// Room in the floor under relief on the blank's underside.
+    Under,
     /// Hole to push the blank out from below.
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.

@@ -83,6 +83,10 @@ pub enum Rule {
     WebAfterRelief,
     EqualPitch,
     GangCount,
+    BlankFlat,
+    WarpBudget,
+    Ledge,
+    ReliefClear,
 }
 
 impl Rule {

@@ -77,13 +77,14 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
 
 /// The blank placed with its near corner at `x`, `y` and its underside at `z`.
 pub fn place_blank(setting: &Setting<'_>, x: Length, y: Length, z: Length) -> PlacedBlank {
-    let top = z + setting.thickness;
+    let top = z + setting.thickness + setting.rise;
     PlacedBlank {
         outline: blank_outline(setting, x, y),
         z0: z,
         z1: top,
         highest: top + setting.request.blank.relief_height,
         thickness_known: setting.thickness_known,
+        underside: setting.seat.as_ref().map(|seat| seat.moved(x, y)),
     }
 }
 
@@ -101,7 +102,7 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     // Of several pockets the one with the largest hole in its floor holds least.
     let holes = || {
         let places = draft.parts.iter().flat_map(|part| &part.places);
-        places.flat_map(|place| &place.voids).filter(|void| void.kind == VoidKind::PushOut)
+        places.flat_map(|place| &place.voids).filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under))
     };
     let hole_in = |pocket: &Pocket| -> f64 {
         let room = pocket.outline.bounds();
@@ -384,7 +385,7 @@ pub fn finish_gang(
     };
     let on_hand = |part: &Part| {
         let mut pile = request.stock.iter().chain([&request.board]).filter(|stock| stock.name == part.material);
-        part.role == Role::Packing || pile.any(Stock::on_hand)
+        matches!(part.role, Role::Packing | Role::Shim) || pile.any(Stock::on_hand)
     };
     design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
     design.steps = steps::build_steps(setting, &design, draft.assembly);

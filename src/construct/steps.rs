@@ -6,7 +6,7 @@ use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidK
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Hold;
+use crate::request::{Flip, Hold};
 use crate::saw::{Assembly, end_over};
 
 /// The order in which a carrier is built and fitted.
@@ -37,6 +37,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Single => single(setting, design, &mut steps),
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
+    }
+    if design.blank.underside.is_some() {
+        shims(setting, design, &mut steps);
     }
     steps.say(format!(
         "Ease the top edges at the lead and trail ends by {}, so that the rollers climb.",
@@ -132,6 +135,27 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
                 )
             }
         });
+    }
+    if let Some((room, carved)) = design.pockets.get(1).zip(setting.request.blank.second_side.as_ref()) {
+        let area = room.outline.bounds();
+        steps.careful(
+            format!(
+                "Inside it sink the room for the relief, {} below the ledge: from {} to {} from the lead end, from {} to {} from the fence edge. Before cutting lay the blank over the lines, carved face down, {}, and look.",
+                setting.say_depth(room.z1 - room.z0),
+                setting.say(area.x0),
+                setting.say(area.x1),
+                setting.say(area.y0),
+                setting.say(area.y1),
+                match carved.flip {
+                    Flip::Along => "rolled over sideways, the same end leads",
+                    Flip::Across => "turned end for end, the same edge at the fence",
+                }
+            ),
+            "Turned over the wrong way the relief lands on the ledge and is crushed.",
+        );
+    }
+    if setting.below.is_some() {
+        steps.say("Line the ledge with card where the border is crisp, and count its thickness in the depth. Tape only where the finish can bear it.");
     }
     let hole = design
         .parts
@@ -416,6 +440,19 @@ fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     );
 }
 
+/// Laying a warped blank level.
+fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let thickest = setting.say_depth(setting.rise);
+    let shim = id(design, Role::Shim);
+    steps.careful(
+        format!(
+            "Lay the blank in the datum corner, carved face up, and slide shims {shim} under it at the places of the shim map until each just touches: up to {thickest} thick, at the edges shaved to the slope. Dab each with glue to the base and to the blank; press nothing down."
+        ),
+        "Pressed flat it springs back after the cut, and the depth is wrong everywhere. Never tape it flat.",
+    );
+    steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
+}
+
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {
         return;
@@ -441,6 +478,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
+        Hold::HotGlue if design.blank.underside.is_some() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
     }
     if let Some(gang) = &design.gang {

@@ -2,9 +2,11 @@
 
 pub mod contour;
 pub mod fit;
+pub mod heights;
 pub mod hull;
 pub mod offset;
 pub mod path;
+pub mod plane;
 pub mod relief;
 pub mod roller;
 

@@ -156,6 +156,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             bottom: known.then(|| w.height(design.blank.z0)),
             top: known.then(|| w.height(design.blank.z1)),
             highest: known.then(|| w.height(design.blank.highest)),
+            warp: warp(&w, request, design),
         },
         pockets: pockets(&w, design),
         gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
@@ -219,6 +220,20 @@ fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
         not_pushed_home: w.height(axis.not_pushed_home()),
         as_built: w.height(axis.as_built()),
     }
+}
+
+fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
+    let (warp, underside) = (request.blank.warp.as_ref()?, design.blank.underside.as_ref()?);
+    let measured = request.blank.thickness.as_ref();
+    Some(WarpRecord {
+        flatness: w.height(warp.flatness()),
+        corner_lift: w.height(warp.corner_lift),
+        left_when_flat: measured.map(|thickness| w.height(thickness.smallest - warp.flatness())),
+        shims: underside
+            .places()
+            .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
+            .collect(),
+    })
 }
 
 fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {

@@ -6,9 +6,13 @@
 mod blank;
 mod build;
 mod outline;
+mod second_side;
 mod shop;
+mod warp;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
+pub use second_side::{Flip, SecondSide};
+pub use warp::Warp;
 
 use std::collections::BTreeSet;
 
@@ -255,6 +259,10 @@ pub struct Blank {
     pub fragile: bool,
     /// Whether there is no second one.
     pub irreplaceable: bool,
+    /// How far it is from flat, where that was stated.
+    pub warp: Option<Warp>,
+    /// The face carved already, which lies down.
+    pub second_side: Option<SecondSide>,
     /// Growth across the blank's length to allow for, before the carrier is used.
     pub growth_length: Length,
     /// Growth across the blank's width to allow for.

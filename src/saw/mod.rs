@@ -132,7 +132,7 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);
     }
-    for part in parts.iter().filter(|part| part.role == Role::Packing) {
+    for part in parts.iter().filter(|part| matches!(part.role, Role::Packing | Role::Shim)) {
         // Cut with a knife out of card or veneer: there is nothing to saw.
         writer.list.parents.push(Parent {
             id: format!("P{}", writer.list.parents.len() + 1),

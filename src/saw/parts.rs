@@ -309,6 +309,10 @@ impl Writer<'_> {
                         if relieved { ", corners relieved" } else { "" }
                     ),
                 ),
+                VoidKind::Under => {
+                    let deeper = self.request.shop.depth_ruler.number(depth);
+                    (Operation::Pocket, format!("sink the room for the relief {deeper} below the pocket's floor"))
+                }
                 VoidKind::PushOut => {
                     let what =
                         if times > 1 { format!("the {times} push-out holes") } else { "the push-out hole".to_owned() };

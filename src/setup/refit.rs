@@ -355,7 +355,7 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner => self.part(&void.outline),
-                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap => {
+                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap | VoidKind::Under => {
                         self.with_blank(&void.outline)
                     }
                 };
@@ -367,6 +367,8 @@ impl Shift {
             (pocket.z0, pocket.z1) = (self.height(pocket.z0), self.height(pocket.z1));
         }
         design.blank.outline = self.with_blank(&drawn.blank.outline);
+        design.blank.underside =
+            drawn.blank.underside.as_ref().map(|underside| underside.moved(self.along.by, self.across.by));
         design.blank.z0 += self.floor_by;
         design.blank.z1 += self.floor_by;
         design.blank.highest += self.floor_by;

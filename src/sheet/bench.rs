@@ -3,11 +3,11 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Gang, PocketKind};
+use crate::design::{Design, Gang, Pocket, PocketKind};
 use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
-use crate::request::Request;
+use crate::request::{Flip, Request};
 use crate::rules::Rounding;
 use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
@@ -503,6 +503,18 @@ fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
     flow.paragraph(&format!("across {across}"), Weight::Bold);
 }
 
+/// The deeper pocket under relief, and how the blank is turned over to lie in it.
+fn relief_room(flow: &mut Flow, request: &Request, room: &Pocket, flip: Flip) {
+    let (depth, floor) = (depth_text(request, room.z1 - room.z0), depth_text(request, room.z0));
+    flow.paragraph("not deeper: the ledge the border lies on", Weight::Regular);
+    flow.paragraph(&format!("Room for the relief: {depth} below the ledge; floor left {floor}"), Weight::Bold);
+    let turned = match flip {
+        Flip::Along => "CARVING DOWN: rolled over sideways, the SAME END LEADS.",
+        Flip::Across => "CARVING DOWN: turned end for end, the SAME EDGE AT THE FENCE.",
+    };
+    flow.paragraph(turned, Weight::Bold);
+}
+
 /// Depths that are set on a machine, each with the way an error may go.
 fn depths(flow: &mut Flow, request: &Request, design: &Design) {
     if let Some(pocket) = pocket_of(design) {
@@ -511,7 +523,10 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         match pocket.kind {
             PocketKind::Blind => {
                 flow.heading(&format!("POCKET DEPTH {depth}"));
-                flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular);
+                match (design.pockets.get(1), &request.blank.second_side) {
+                    (Some(room), Some(carved)) => relief_room(flow, request, room, carved.flip),
+                    _ => flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular),
+                }
             }
             PocketKind::OnBase => {
                 flow.heading(&format!("RAIL HEIGHT {depth}"));

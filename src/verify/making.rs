@@ -158,7 +158,7 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
     }
     let packing = |parent: &&Parent| {
         let of = |id: &str| case.design.parts.iter().find(|part| part.id == id);
-        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| part.role == Role::Packing))
+        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim)))
     };
     // Card and veneer are cut with a knife, flat on the bench.
     for parent in cut_list.parents.iter().filter(|parent| !packing(parent)) {
@@ -232,7 +232,9 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
             let from_larger = matches!(place.outline, Outline::Polygon(_))
                 && drawn.iter().any(|&(length, width)| part.size.length >= length && part.size.width >= width);
             off = off.max(if from_larger { Length::ZERO } else { plan });
-            off = off.max((part.size.thickness - (place.z1 - place.z0)).abs());
+            // Shims are as thick as their map says, none thicker than listed.
+            let apart = part.size.thickness - (place.z1 - place.z0);
+            off = off.max(if part.role == Role::Shim { -apart } else { apart.abs() });
         }
         lengths(checks, Rule::Closure, &format!("piece {} as listed", part.id), off, Equal, Length::ZERO);
     }
@@ -356,7 +358,7 @@ fn stock(case: &Case, checks: &mut Vec<Check>) {
         sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
     // Packing is built up of card or veneer to whatever is needed.
-    for part in case.design.parts.iter().filter(|part| part.role != Role::Packing) {
+    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim)) {
         let found = f64::from(u8::from(comes_from_stock(part)));
         numbers(checks, Rule::StockExists, &format!("stock for piece {}", part.id), found, AtLeast, 1.0, "");
     }

@@ -12,8 +12,10 @@ mod hold;
 mod making;
 mod nest;
 mod rollers;
+mod second_side;
 mod size;
 mod solid;
+mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Rect};
@@ -35,6 +37,8 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     hold::check(&case, &mut checks);
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
+    warp::check(&case, &mut checks);
+    second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);

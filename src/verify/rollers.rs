@@ -92,7 +92,8 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 /// Full-height surface under the rollers at every section.
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
-    let carries = !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
+    // A blank that is not flat touches the rollers here and there only.
+    let carries = blank.underside.is_none() && !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
     // Every pocket is filled: with a blank, or with scrap as thick.
     let blanks = match (carries, &case.design.gang) {
         (false, _) => Vec::new(),

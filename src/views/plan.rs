@@ -7,7 +7,7 @@ use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::Request;
+use crate::request::{Flip, Request};
 use crate::setup::{face_word, has_datum_corner};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
@@ -59,6 +59,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
 
     numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
+    shim_marks(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
     // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
@@ -72,7 +73,8 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
     let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
-    let said = format!("from above, {}{exaggerated}", scale.text);
+    let seen = if request.blank.second_side.is_some() { "AS SEEN FROM ABOVE, CARVING DOWN" } else { "from above" };
+    let said = format!("{seen}, {}{exaggerated}", scale.text);
     // Beside the row of words where the figures on the left leave room, else above it.
     let left = picture.area().x0;
     let (beside, below) = (at(left, size.y + BAND + 2.0), at(left, size.y + BAND - 4.4));
@@ -180,7 +182,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
         same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
     };
     for part in &design.parts {
-        let line = if matches!(part.role, Role::Base | Role::Packing) { Line::Hidden } else { Line::Edge };
+        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim) { Line::Hidden } else { Line::Edge };
         for place in &part.places {
             for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
                 picture.line(line, &[a, b]);
@@ -188,7 +190,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
             for void in &place.voids {
                 match void.kind {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
-                    VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
+                    VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     VoidKind::ClippedCorner => {}
                 }
@@ -265,9 +267,15 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
-    let parts =
-        design.parts.iter().filter(|part| !matches!(part.role, Role::Web | Role::Packing) || design.gang.is_none());
-    points.extend(parts.flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    // Where shims stand is in the shim map, where webs stand in the pocket table.
+    let shown = |part: &&Part| match part.role {
+        Role::Shim => false,
+        Role::Web | Role::Packing => design.gang.is_none(),
+        _ => true,
+    };
+    points.extend(
+        design.parts.iter().filter(shown).flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)),
+    );
     let number = |length: Length| request.shop.ruler.number(length);
     let middle = design.carrier.length.half();
     let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
@@ -289,6 +297,9 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
     }
+    if let Some(carved) = &request.blank.second_side {
+        marks::flip(picture, blank, (carved.flip == Flip::Along) != design.turned);
+    }
     if request.machine.takes_whole_face() {
         let whole = format!("whole top {}", face_word(&request.machine));
         marks::word(picture, blank, &whole, Weight::Regular);
@@ -301,10 +312,20 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     }
 }
 
+/// Thickness beside every shim, where there is room for it; the shim map has them all.
+fn shim_marks(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    for place in design.parts.iter().filter(|part| part.role == Role::Shim).flat_map(|part| &part.places) {
+        let bounds = place.outline.bounds();
+        let near = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(7.0);
+        let text = request.shop.depth_ruler.number(place.z1 - place.z0);
+        marks::word(picture, near, &text, Weight::Bold);
+    }
+}
+
 /// Part letters and grain arrows inside the parts; returns the letters that found no room.
 fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, String)> {
     let mut homeless = Vec::new();
-    for part in &design.parts {
+    for part in design.parts.iter().filter(|part| part.role != Role::Shim) {
         // One letter does for many webs alike.
         let shown = if part.role == Role::Web { 1 } else { part.places.len() };
         for place in part.places.iter().take(shown) {
@@ -315,7 +336,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }

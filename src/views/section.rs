@@ -2,8 +2,8 @@
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, marks};
-use crate::design::{Design, Place, Role};
-use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
+use crate::design::{Design, Place, PlacedBlank, Role};
+use crate::drawing::{Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
 use crate::length::Length;
@@ -117,8 +117,9 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
     for chord in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
-        picture.hatch(Hatch::BLANK, area.corners());
-        picture.frame(Line::Blank, area);
+        let ring = warped(blank, cut, chord, map).unwrap_or_else(|| area.corners());
+        picture.hatch(Hatch::BLANK, ring.clone());
+        picture.ring(Line::Blank, ring);
         if blank.highest > blank.z1 {
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
@@ -136,11 +137,38 @@ fn label_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping)
     }
 }
 
+/// The cut face of a blank that is not flat, between the marks of its grid straight.
+fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping) -> Option<Vec<At>> {
+    let underside = blank.underside.as_ref()?;
+    let aside = Length::from_mm(cut.at)?;
+    let marks = match cut.which {
+        Section::Along => &underside.xs,
+        Section::Across => &underside.ys,
+    };
+    let thickness = blank.z1 - blank.z0 - underside.greatest();
+    let low: Vec<(f64, Length)> = marks
+        .iter()
+        .filter(|mark| (chord.0 - 1e-3..=chord.1 + 1e-3).contains(&mark.to_mm()))
+        .map(|mark| {
+            let height = match cut.which {
+                Section::Along => underside.at(*mark, aside),
+                Section::Across => underside.at(aside, *mark),
+            };
+            (mark.to_mm() * map.across, blank.z0 + height)
+        })
+        .collect();
+    let below = low.iter().map(|(x, z)| at(*x, map.y(*z)));
+    let above = low.iter().rev().map(|(x, z)| at(*x, map.y(*z + thickness)));
+    Some(below.chain(above).collect())
+}
+
 /// Heights above the bed face: of every face of every part, the pocket floors and the blank.
 fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) -> Vec<Mark> {
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
-    let places = design.parts.iter().flat_map(|part| &part.places);
+    // How thick each shim is stands in the shim map.
+    let dimensioned = design.parts.iter().filter(|part| part.role != Role::Shim);
+    let places = dimensioned.flat_map(|part| &part.places);
     for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
         if let Some(x) = start(outline) {
             heights.extend([(z0, x), (z1, x)]);

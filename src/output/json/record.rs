@@ -166,6 +166,33 @@ pub struct BlankRecord {
     pub top: Option<LengthRecord>,
     /// Highest relief above the bed face; null until the thickness is measured.
     pub highest: Option<LengthRecord>,
+    /// How it is laid level, where it is not flat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub warp: Option<WarpRecord>,
+}
+
+/// A blank that is not flat, laid level on shims.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct WarpRecord {
+    /// Thinnest zone that holds its underside.
+    pub flatness: LengthRecord,
+    /// How far one corner lifts when the opposite one is pressed down.
+    pub corner_lift: LengthRecord,
+    /// Thickness left once both faces are flat; null until the thickness is measured.
+    pub left_when_flat: Option<LengthRecord>,
+    /// Shim at every place, row by row from the fence edge, in it from the lead end.
+    pub shims: Vec<ShimRecord>,
+}
+
+/// A place under the blank and the shim there.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShimRecord {
+    /// From the lead end.
+    pub x: LengthRecord,
+    /// From the fence edge.
+    pub y: LengthRecord,
+    /// Thickness; nothing where the blank lies on the base.
+    pub thickness: LengthRecord,
 }
 
 /// A pocket.
