@@ -67,7 +67,7 @@ impl Builder<'_, '_> {
         if matches!(shape, Shape::Outline(_)) {
             self.readings_told(table, &[None, None, thickness.as_ref()]);
             self.cautions.push(
-                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up"
+                "print template.pdf, check its bars, cut the nest out of one copy, and lay the blank in it, top up, before any wood is cut"
                     .to_owned(),
             );
         } else {
