@@ -140,8 +140,8 @@ fn figures_below(wanted: &[(usize, String)]) -> String {
 
 /// The outlines that decide what is seen.
 struct Scene {
-    /// Parts, each with what is open to the top in it.
-    places: Vec<(Contour, Vec<Contour>)>,
+    /// Parts: whether each reaches the top plane, its outline, what is open to the top in it.
+    places: Vec<(bool, Contour, Vec<Contour>)>,
     blanks: Vec<Contour>,
     carved: Vec<Contour>,
 }
@@ -149,11 +149,10 @@ struct Scene {
 impl Scene {
     fn of(design: &Design) -> Scene {
         let places = design.parts.iter().flat_map(|part| &part.places);
-        // Only what reaches the top plane is carrier; what lies lower is seen as a recess.
-        let places = places.filter(|place| place.z1 >= design.carrier.thickness);
         let places = places.map(|place| {
             let open = place.voids.iter().filter(|void| void.z1 >= place.z1);
-            (Contour::of(&place.outline), open.map(|void| Contour::of(&void.outline)).collect())
+            let high = place.z1 >= design.carrier.thickness;
+            (high, Contour::of(&place.outline), open.map(|void| Contour::of(&void.outline)).collect())
         });
         Scene {
             places: places.collect(),
@@ -168,11 +167,12 @@ impl Scene {
             return if within(&self.carved) { Seen::Carved } else { Seen::Blank };
         }
         let mut recess = self.places.is_empty();
-        for (outline, open) in &self.places {
+        for (high, outline, open) in &self.places {
             if outline.holds(spot) {
-                if !within(open) {
+                if *high && !within(open) {
                     return Seen::Carrier;
                 }
+                // Wood that does not reach the top plane, or a pocket in wood that does.
                 recess = true;
             }
         }
