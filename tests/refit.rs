@@ -478,3 +478,16 @@ fn a_broken_table_is_reported_with_its_line() {
     assert!(told.err.contains("shop.toml, line 4") && told.err.contains("[[wood]]"), "{}", told.err);
     assert_eq!(run(bench.path(), &["list", "woods", "--tables", "none.toml"]).code, 3);
 }
+
+/// A disc of 8 in read three times within a tape's 1/32 lies in the middle of its round of 8-1/16. The
+/// smallest it may be is 7-31/32: 3/32 to spare, half of it either way. Wall 1/32 and origin 1/64 as
+/// above: 1/32 + 1/64 + 3/64 = 3/32.
+#[test]
+fn a_disc_shifts_by_half_of_what_it_has_to_spare() {
+    let job = "[job]\nunits = \"in\"\n[machine]\nuse = \"roller-carver-medium\"\n[blank]\nshape = \"disc\"\nmeasured = \"tape\"\ndiameter = \"8\"\nthickness = \"3/4\"\n[carve]\ndepth = \"1/8\"\ncutter = \"1/4\"\n[hold]\nby = \"tape\"\n";
+    let request = read(job);
+    let landing = Landing::of(&request, &design(&request));
+    for axis in [landing.along, landing.across] {
+        assert_eq!((axis.play, axis.not_pushed_home()), (inch(0, 3, 64), inch(0, 3, 32)));
+    }
+}

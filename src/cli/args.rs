@@ -91,6 +91,9 @@ Examples:
         /// Formats to write, separated by commas; `list formats` names them [default: all]
         #[arg(long, value_name = "LIST", value_delimiter = ',')]
         only: Vec<String>,
+        /// Show a small plan in the terminal too
+        #[arg(long)]
+        preview: bool,
     },
     /// Show every carrier that could be built, best first, and why the others lost
     #[command(after_help = "\

@@ -134,7 +134,8 @@ impl CleatNest {
         // The cutter may pass over whatever the swept area reaches.
         let reach = carve_rect(setting, lead, fence).grown(setting.reach());
         let swept = |outlines: &[Outline; 2]| outlines.iter().any(|outline| meet(reach, outline.bounds()));
-        let cut = if swept(&far) || swept(&trail) { depth_below_top + BELOW_CUT } else { zero };
+        let whole = setting.request.machine.takes_whole_face();
+        let cut = if whole || swept(&far) || swept(&trail) { depth_below_top + BELOW_CUT } else { zero };
         let (wood, height) = wedge_wood(setting, heights.depth() - cut)?;
         let wz = (heights.floor, heights.floor + height);
         parts.push(wedges("far wedge", Role::FarWedge, &laid.far.0, &wood, far, wz, setting));
@@ -189,20 +190,17 @@ impl CleatNest {
 /// The longest wedges there is room for, and the carrier round them.
 fn lay_out(setting: &Setting<'_>, drawn: &Drawn, seat: &Seat) -> Result<Laid, Conflict> {
     let pairs = Pair::all(setting, drawn);
-    let mut nearest: Option<Conflict> = None;
+    // The shortest wedges want the least room: what stands in their way is the reason.
+    let mut last: Option<Conflict> = None;
     for far in &pairs {
         for trail in &pairs {
             match lay_out_pairs(setting, seat, far, trail) {
                 Ok(laid) => return Ok(laid),
-                Err(conflict) => {
-                    if nearest.as_ref().is_none_or(|least| conflict.shortfall < least.shortfall) {
-                        nearest = Some(conflict);
-                    }
-                }
+                Err(conflict) => last = Some(conflict),
             }
         }
     }
-    Err(nearest.unwrap_or_else(|| Pair::none(setting, drawn)))
+    Err(last.unwrap_or_else(|| Pair::none(setting, drawn)))
 }
 
 fn lay_out_pairs(setting: &Setting<'_>, seat: &Seat, far: &Pair, trail: &Pair) -> Result<Laid, Conflict> {

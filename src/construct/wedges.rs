@@ -119,10 +119,12 @@ impl Pair {
         let (low, high) = (first.max(within.0), last.min(within.1));
         let Some(mark) = touch.near(touch.natural, (low, high)) else {
             let short = Length::from_mm((low - touch.natural).max(touch.natural - high).max(0.0)).unwrap_or_default();
+            let say = |mm: f64| setting.say(Length::from_mm(mm).unwrap_or_default().nearest(step));
             let text = format!(
-                "{which} wedges {} long cannot be brought to where they would push: {} short",
-                setting.say(self.length),
-                setting.say(short.up(step))
+                "the blank's {which} point is at {}, and the {which} wedges push from {} to {}: no room to drive them where they are wanted",
+                say(touch.natural),
+                say(low),
+                say(high)
             );
             return no_room(short, text);
         };

@@ -1,5 +1,6 @@
 //! How far the carving may land from where it is drawn, in the worst case.
 
+use super::fits_all_round;
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
@@ -20,8 +21,9 @@ pub struct LandingAxis {
     pub wall: Length,
     /// Setting of the machine's origin.
     pub origin: Length,
-    /// Pocket less the smallest blank; zero where the blank is held without slip. Of an outline that is
-    /// wedged home, the error of its capture.
+    /// How far the smallest blank can shift in its pocket: all of the room to spare from the walls it is
+    /// pushed to, half of it either way in the middle of a round or a nest; zero where it is held
+    /// without slip. Of an outline that is wedged home, the error of its capture.
     pub play: Length,
     /// Reading of the wall as built, in place of the saw's tolerance.
     pub reading: Length,
@@ -85,13 +87,18 @@ impl Landing {
             Shape::Outline(drawn) if held_by_contacts(design) => Some(drawn.error),
             _ => None,
         };
+        let middle = fits_all_round(design);
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
             LandingAxis {
                 wall: if walled { sawn } else { Length::ZERO },
                 origin: ORIGIN_SETTING,
-                play: drawn
-                    .unwrap_or_else(|| if room - blank <= TIGHT { Length::ZERO } else { (room - smallest).or_zero() }),
+                play: match (room - smallest).or_zero() {
+                    _ if room - blank <= TIGHT => Length::ZERO,
+                    _ if drawn.is_some() => drawn.unwrap_or_default(),
+                    spare if middle => spare.half_up(),
+                    spare => spare,
+                },
                 reading: if walled { READING } else { Length::ZERO },
             }
         };

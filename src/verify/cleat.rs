@@ -326,11 +326,12 @@ impl Pair {
         let stop = case.solids.0.iter().filter(row).map(start).min().unwrap_or(edge);
         let reach = case.request.carve.cutter.half_up() + case.request.carve.overrun;
         let cut = case.design.carve.grown(reach);
+        let whole = case.request.machine.kind != crate::library::MachineKind::Carver;
         let over = |solid: &Solid| {
             let bounds = solid.outline.bounds();
             bounds.x0 < cut.x1 && cut.x0 < bounds.x1 && bounds.y0 < cut.y1 && cut.y0 < bounds.y1
         };
-        Some(Pair { glued: g, driven: d, stop, apart, swept: over(glued.0) || over(driven.0) })
+        Some(Pair { glued: g, driven: d, stop, apart, swept: whole || over(glued.0) || over(driven.0) })
     }
 
     fn check(&self, case: &Case, error: Length, name: &str, checks: &mut Vec<Check>) {

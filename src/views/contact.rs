@@ -31,11 +31,6 @@ pub(super) fn places(design: &Design) -> (Vec<Point>, Vec<Point>) {
     (along, across)
 }
 
-/// Whether a part is dimensioned along one axis only.
-pub(super) fn is_wedge(role: Role) -> bool {
-    matches!(role, Role::FarWedge | Role::TrailWedge)
-}
-
 /// Dots at the contacts with their numbers, and the arrows.
 pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
     for contact in &design.contacts {

@@ -14,7 +14,7 @@ mod template;
 
 pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
-pub use plan::plan;
+pub use plan::{pitch_words, plan};
 pub use section::{Section, section};
 pub use template::{Stroke, Template, templates};
 

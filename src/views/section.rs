@@ -2,8 +2,8 @@
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, marks};
-use crate::design::{Design, Place};
-use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
+use crate::design::{Design, Place, PlacedBlank, Role};
+use crate::drawing::{Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
 use crate::length::Length;
@@ -25,7 +25,7 @@ pub enum Section {
 /// left corner. Heights are meaningful only when the blank's thickness is known.
 pub fn section(request: &Request, design: &Design, which: Section, scale: Scale) -> Picture {
     let (map, times) = Mapping::readable(scale, design.carrier.thickness, LEAST_HEIGHT);
-    let centre = design.blank.outline.bounds().centre();
+    let centre = design.section_point();
     let (length, cut_at) = match which {
         Section::Along => (design.carrier.length, centre.y),
         Section::Across => (design.carrier.width, centre.x),
@@ -57,18 +57,20 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
                     _ => Some(cell),
                 }
             });
-            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered) {
+            // Of many webs alike one letter does.
+            let again = part.role == Role::Web && dots.iter().any(|(_, id)| *id == part.id);
+            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered || again) {
                 dots.push((at((x0 + x1) / 2.0 * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
             }
         }
     }
     draw_blank(&mut picture, design, &cut, &map);
     let floor = map.y(design.carrier.thickness - design.depth_below_top);
-    let carve = cut.chords(&Outline::Rect(design.carve));
+    let carve = design.carve_areas().into_iter().flat_map(|area| cut.chords(&Outline::Rect(area)));
     if request.machine.takes_whole_face() {
         picture.line(Line::Carve, &[at(0.0, floor), at(right, floor)]);
     } else {
-        for (x0, x1) in carve.into_iter().map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {
+        for (x0, x1) in carve.map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {
             picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
         }
     }
@@ -103,7 +105,7 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
         Section::Along => ("SECTION A-A", "along"),
         Section::Across => ("SECTION B-B", "across"),
     };
-    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
     let name = Text::new(at(left, y), LARGE, name).bold();
     let rest = at(left + name.width() + 3.0, y);
     picture.text(name);
@@ -113,10 +115,11 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
 fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
-    for chord in cut.chords(&blank.outline) {
+    for chord in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
-        picture.hatch(Hatch::BLANK, area.corners());
-        picture.frame(Line::Blank, area);
+        let ring = warped(blank, cut, chord, map).unwrap_or_else(|| area.corners());
+        picture.hatch(Hatch::BLANK, ring.clone());
+        picture.ring(Line::Blank, ring);
         if blank.highest > blank.z1 {
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
@@ -127,18 +130,45 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
 /// The word in the blank, clear of the lines of the cut.
 fn label_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
-    for (x0, x1) in cut.chords(&blank.outline) {
+    for (x0, x1) in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = Area::new(x0 * map.across, map.y(blank.z0), x1 * map.across, map.y(blank.z1));
         // Where there is no room the level hatch says it, as the key on the bench sheet does.
         marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold);
     }
 }
 
+/// The cut face of a blank that is not flat, between the marks of its grid straight.
+fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping) -> Option<Vec<At>> {
+    let underside = blank.underside.as_ref()?;
+    let aside = Length::from_mm(cut.at)?;
+    let marks = match cut.which {
+        Section::Along => &underside.xs,
+        Section::Across => &underside.ys,
+    };
+    let thickness = blank.z1 - blank.z0 - underside.greatest();
+    let low: Vec<(f64, Length)> = marks
+        .iter()
+        .filter(|mark| (chord.0 - 1e-3..=chord.1 + 1e-3).contains(&mark.to_mm()))
+        .map(|mark| {
+            let height = match cut.which {
+                Section::Along => underside.at(*mark, aside),
+                Section::Across => underside.at(aside, *mark),
+            };
+            (mark.to_mm() * map.across, blank.z0 + height)
+        })
+        .collect();
+    let below = low.iter().map(|(x, z)| at(*x, map.y(*z)));
+    let above = low.iter().rev().map(|(x, z)| at(*x, map.y(*z + thickness)));
+    Some(below.chain(above).collect())
+}
+
 /// Heights above the bed face: of every face of every part, the pocket floors and the blank.
 fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) -> Vec<Mark> {
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
-    let places = design.parts.iter().flat_map(|part| &part.places);
+    // How thick each shim is stands in the shim map.
+    let dimensioned = design.parts.iter().filter(|part| part.role != Role::Shim);
+    let places = dimensioned.flat_map(|part| &part.places);
     for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
         if let Some(x) = start(outline) {
             heights.extend([(z0, x), (z1, x)]);

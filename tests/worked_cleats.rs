@@ -201,21 +201,28 @@ fn what_cannot_be_held_says_why() {
         let rejected = outcome.rejected.first().expect("tried");
         rejected.conflict.clashes.iter().map(|clash| clash.text.clone()).collect::<Vec<_>>().join("; ")
     };
-    // Leaning: the farthest point (11,6) lies beyond the base edge (0,0)-(7,0).
-    let leaning = "shape = \"outline\"\npoints = [[\"0\", \"0\"], [\"7\", \"0\"], [\"12\", \"4\"], [\"11\", \"6\"], [\"9\", \"5\"]]\noutline-error = \"1/64\"";
+    // Leaning: the farthest point (11-1/2,7) lies beyond the base edge (0,0)-(7,0).
+    let leaning = "shape = \"outline\"\npoints = [[\"0\", \"0\"], [\"7\", \"0\"], [\"12\", \"4\"], [\"11-1/2\", \"7\"], [\"9\", \"6-1/2\"]]\noutline-error = \"1/64\"";
     let told = reason(leaning);
     assert!(told.contains("not between the contacts") && told.contains("`turn = \"free\"`"), "{told}");
-    // Turned so that its long side lies on the fence rail it is held.
-    let free = design(&job(&format!("{leaning}\nturn = \"free\"")));
-    assert!(free.turn != 0.0);
+    // The chunk drawn a quarter turn round stands on one corner; free to be turned it lies as it should.
+    let upended = "shape = \"outline\"\npoints = [[\"5\", \"0\"], [\"6\", \"3\"], [\"6\", \"11\"], [\"2\", \"12\"], [\"0\", \"8\"], [\"1\", \"1\"]]\noutline-error = \"0\"";
+    assert!(reason(upended).contains("no side lies on the fence rail"), "{}", reason(upended));
+    let free = design(&job(&format!("{upended}\nturn = \"free\"")));
+    assert!((free.turn + 90.0).abs() < 1e-9, "{}", free.turn);
+    assert_eq!((free.carrier.length, free.carrier.width), (inch(20, 0, 1), inch(9, 7, 8)));
     proven(&free);
+    // A triangle on its longest side ends in a point on the fence rail, where no wedge comes.
+    let pointed =
+        "shape = \"outline\"\npoints = [[\"0\", \"0\"], [\"12\", \"0\"], [\"5\", \"7\"]]\noutline-error = \"0\"";
+    assert!(reason(pointed).contains("the trail wedges push from"), "{}", reason(pointed));
     // An outline so uncertain that wedges of 1 in 8 cannot take it up: 1/2 each way asks for over 8 in of travel.
     let loose = "shape = \"outline\"\npoints = [[\"0\", \"1\"], [\"3\", \"0\"], [\"11\", \"0\"], [\"12\", \"4\"], [\"8\", \"6\"], [\"1\", \"5\"]]\noutline-error = \"1/2\"";
     assert!(reason(loose).contains("measure it more closely"), "{}", reason(loose));
     // Cut so deep that no wedge may stand beneath: 1-1/8 - 7/8 - 1/8 = 1/8, under a third of 1-1/8.
     let deep = read(&format!(
         "[machine]\nuse = \"roller-carver-medium\"\n[carrier]\nconstruction = \"cleat-nest\"\n[blank]\nthickness = \"1.125\"\n{}\n[carve]\ndepth = \"7/8\"\n[hold]\nby = \"wedge\"\n",
-        leaning.replace("[\"7\", \"0\"]", "[\"12\", \"0\"]").replace("[\"12\", \"4\"], ", "")
+        loose.replace("\"1/2\"", "\"1/64\"")
     ));
     let outcome = solve(&deep);
     let clash = outcome.rejected.first().and_then(|rejected| rejected.conflict.clashes.first()).expect("refused");
