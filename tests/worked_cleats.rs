@@ -11,7 +11,7 @@ use sledwright::length::Length;
 use sledwright::plan::{Plan, check, plan};
 use sledwright::request::{self, Request, Shape};
 use sledwright::rules::Rule;
-use sledwright::solve::solve;
+use sledwright::solve::{cures, solve};
 use sledwright::verify::verify;
 
 /// `whole` and `n/d` inches.
@@ -219,6 +219,11 @@ fn what_cannot_be_held_says_why() {
     // An outline so uncertain that wedges of 1 in 8 cannot take it up: 1/2 each way asks for over 8 in of travel.
     let loose = "shape = \"outline\"\npoints = [[\"0\", \"1\"], [\"3\", \"0\"], [\"11\", \"0\"], [\"12\", \"4\"], [\"8\", \"6\"], [\"1\", \"5\"]]\noutline-error = \"1/2\"";
     assert!(reason(loose).contains("measure it more closely"), "{}", reason(loose));
+    let cured = |blank: &str, key: &str| {
+        let request = job(blank);
+        cures(&request, &solve(&request)).iter().any(|cure| cure.key == key)
+    };
+    assert!(cured(loose, "blank.outline-error") && cured(upended, "blank.turn"));
     // Cut so deep that no wedge may stand beneath: 1-1/8 - 7/8 - 1/8 = 1/8, under a third of 1-1/8.
     let deep = read(&format!(
         "[machine]\nuse = \"roller-carver-medium\"\n[carrier]\nconstruction = \"cleat-nest\"\n[blank]\nthickness = \"1.125\"\n{}\n[carve]\ndepth = \"7/8\"\n[hold]\nby = \"wedge\"\n",
