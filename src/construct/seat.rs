@@ -25,7 +25,7 @@ pub const ASIDE: Length = Length::inches(1, 4);
 /// Iniguez-Gonzalez and Crespo, Materiales de Construccion, 2014).
 pub const FRICTION: f64 = 0.12;
 /// Seats sized in full, best first.
-const MOST_SEATS: usize = 6;
+const MOST_SEATS: usize = 16;
 
 /// Where along a face the blank touches it.
 #[derive(Debug, Clone, PartialEq)]

@@ -62,10 +62,8 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
     }
     let mut tails = Vec::new();
     for (role, way, name) in [(Role::FarWedge, at(-1.0, 0.0), "1st"), (Role::TrailWedge, at(0.0, -1.0), "2nd")] {
-        let Some(driven) = design.parts.iter().find(|part| part.role == role).and_then(|part| part.places.last())
-        else {
-            continue;
-        };
+        let Some(part) = design.parts.iter().find(|part| part.role == role) else { continue };
+        let Some(driven) = part.places.last() else { continue };
         let bounds = driven.outline.bounds();
         let (near, far) = (map.point(Point::new(bounds.x0, bounds.y0)), map.point(Point::new(bounds.x1, bounds.y1)));
         // From behind its thick end towards its thin one.
@@ -81,7 +79,7 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
         let across = at(way.y * wide, -way.x * wide);
         let head = vec![tip, at(root.x + across.x, root.y + across.y), at(root.x - across.x, root.y - across.y)];
         picture.solid(Ink::Black, head);
-        tails.push((tail, way, name));
+        tails.push((tail, way, format!("{name} {}", part.id)));
     }
     for (tail, way, name) in tails {
         // Behind the arrow, beside it, and ever farther off.
@@ -91,7 +89,7 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
             .iter()
             .flat_map(|far| [back, left, right, both(back, left), both(back, right)].map(|way| (way, *far)))
             .collect();
-        label(picture, tail, &ways, name);
+        label(picture, tail, &ways, &name);
     }
 }
 
