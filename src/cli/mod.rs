@@ -249,6 +249,8 @@ fn options(job: &Job) -> Result<Reply, Failure> {
 
 /// What `explain` calls the worst case of where the carving lands.
 const LANDING: &str = "landing";
+/// What it calls the figures that would break the design first.
+const ASSUMPTIONS: &str = "assumptions";
 
 fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     let planned = match planned(&job.request)? {
@@ -265,10 +267,13 @@ fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     if about == LANDING {
         return Ok(Reply::done(text::landing(request, design)));
     }
+    if about == ASSUMPTIONS {
+        return Ok(Reply::done(text::assumptions(request, design)));
+    }
     if let Some(rule) = Rule::by_id(about) {
         return Ok(Reply::done(text::rule(request, design, rule)));
     }
-    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str()).chain([LANDING]);
+    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str()).chain([LANDING, ASSUMPTIONS]);
     Err(unknown(
         "dimension or rule",
         about,
