@@ -109,7 +109,8 @@ Examples:
   sledwright explain gull.toml                    every dimension
   sledwright explain gull.toml carrier.length     one dimension
   sledwright explain gull.toml floor-after-cut    one rule, with its numbers in this design
-  sledwright explain gull.toml landing            how far the carving may land from its place")]
+  sledwright explain gull.toml landing            how far the carving may land from its place
+  sledwright explain gull.toml assumptions        which figure would break it first, if it were wrong")]
     Explain {
         #[command(flatten)]
         job: Job,

@@ -6,7 +6,7 @@ mod lists;
 mod preview;
 mod refit;
 
-pub use explain::{dimension, overview, rule};
+pub use explain::{assumptions, dimension, overview, rule};
 pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
 pub use preview::preview;
