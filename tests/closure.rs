@@ -7,7 +7,7 @@ use sledwright::geometry::closure::{Closure, Contact, force_closure, form_closur
 use sledwright::geometry::path::Mm;
 
 fn contact(at: Mm, push: Mm) -> Contact {
-    let long = push.0.hypot(push.1);
+    let long = libm::hypot(push.0, push.1);
     Contact { at, push: (push.0 / long, push.1 / long) }
 }
 
@@ -151,7 +151,7 @@ fn one_clamp_at_45_degrees_holds_where_its_line_passes_between_the_contacts() {
 }
 
 fn disc(degrees: &[f64]) -> Vec<Contact> {
-    let at = |degrees: &f64| degrees.to_radians().sin_cos();
+    let at = |degrees: &f64| libm::sincos(degrees.to_radians());
     degrees.iter().map(at).map(|(y, x)| contact((10.0 * x, 10.0 * y), (-x, -y))).collect()
 }
 

@@ -26,13 +26,13 @@ const BESIDE: f64 = 1e-9;
 /// Points of the outline are this close to the true arcs, mm.
 const FINE: f64 = 0.02;
 
-/// Which way a face pushes.
+/// The side of the blank a face pushes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Push {
-    FromFence,
-    FromLead,
-    FromFar,
-    FromTrail,
+    Fence,
+    Lead,
+    Far,
+    Trail,
 }
 
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
@@ -64,10 +64,10 @@ fn is_wedge(role: Role) -> bool {
 
 fn push_of(role: Role) -> Option<Push> {
     match role {
-        Role::FenceRail => Some(Push::FromFence),
-        Role::LeadEnd => Some(Push::FromLead),
-        Role::FarWedge => Some(Push::FromFar),
-        Role::TrailWedge => Some(Push::FromTrail),
+        Role::FenceRail => Some(Push::Fence),
+        Role::LeadEnd => Some(Push::Lead),
+        Role::FarWedge => Some(Push::Far),
+        Role::TrailWedge => Some(Push::Trail),
         _ => None,
     }
 }
@@ -84,24 +84,24 @@ fn face(case: &Case, role: Role) -> Option<(Length, Length, Length)> {
         solid.z0 <= low
             && solid.z1 > low
             && match push {
-                Push::FromFence => bounds.y1 <= blank.y0 + CONTACT,
-                Push::FromLead => bounds.x1 <= blank.x0 + CONTACT,
-                Push::FromFar => bounds.y0 >= blank.y1 - CONTACT,
-                Push::FromTrail => bounds.x0 >= blank.x1 - CONTACT,
+                Push::Fence => bounds.y1 <= blank.y0 + CONTACT,
+                Push::Lead => bounds.x1 <= blank.x0 + CONTACT,
+                Push::Far => bounds.y0 >= blank.y1 - CONTACT,
+                Push::Trail => bounds.x0 >= blank.x1 - CONTACT,
             }
     };
     let faces = case.solids.0.iter().filter(|solid| solid.role == role).filter(beside).map(|solid| {
         let bounds = solid.outline.bounds();
         match push {
-            Push::FromFence => (bounds.y1, bounds.x0, bounds.x1),
-            Push::FromLead => (bounds.x1, bounds.y0, bounds.y1),
-            Push::FromFar => (bounds.y0, bounds.x0, bounds.x1),
-            Push::FromTrail => (bounds.x0, bounds.y0, bounds.y1),
+            Push::Fence => (bounds.y1, bounds.x0, bounds.x1),
+            Push::Lead => (bounds.x1, bounds.y0, bounds.y1),
+            Push::Far => (bounds.y0, bounds.x0, bounds.x1),
+            Push::Trail => (bounds.x0, bounds.y0, bounds.y1),
         }
     });
     match push {
-        Push::FromFence | Push::FromLead => faces.max_by_key(|face| face.0),
-        Push::FromFar | Push::FromTrail => faces.min_by_key(|face| face.0),
+        Push::Fence | Push::Lead => faces.max_by_key(|face| face.0),
+        Push::Far | Push::Trail => faces.min_by_key(|face| face.0),
     }
 }
 
@@ -110,7 +110,7 @@ fn off_face(case: &Case, contact: &Contact) -> Length {
     // A contact of nothing that pushes is nowhere near a face.
     let Some((level, from, to)) = face(case, contact.part) else { return Length::INCH };
     let (across, along) = match push_of(contact.part) {
-        Some(Push::FromFence | Push::FromFar) => (contact.at.y, contact.at.x),
+        Some(Push::Fence | Push::Far) => (contact.at.y, contact.at.x),
         _ => (contact.at.x, contact.at.y),
     };
     (across - level).abs().max(from - along).max(along - to)
@@ -126,9 +126,9 @@ fn off_blank(case: &Case, contact: &Contact) -> f64 {
     let at = to_mm(contact.at);
     // Outermost place of the blank within reach of the mark, seen from the face.
     let place = |p: &Mm| match push_of(contact.part) {
-        Some(Push::FromFence) => (p.0 - at.0, p.1 - bounds.y0.to_mm()),
-        Some(Push::FromFar) => (p.0 - at.0, bounds.y1.to_mm() - p.1),
-        Some(Push::FromTrail) => (p.1 - at.1, bounds.x1.to_mm() - p.0),
+        Some(Push::Fence) => (p.0 - at.0, p.1 - bounds.y0.to_mm()),
+        Some(Push::Far) => (p.0 - at.0, bounds.y1.to_mm() - p.1),
+        Some(Push::Trail) => (p.1 - at.1, bounds.x1.to_mm() - p.0),
         _ => (p.1 - at.1, p.0 - bounds.x0.to_mm()),
     };
     let mut least = f64::INFINITY;
@@ -152,10 +152,10 @@ fn off_blank(case: &Case, contact: &Contact) -> f64 {
 fn wrench(at: Mm, push: Push) -> [f64; 3] {
     let (x, y) = (at.0 / 100.0, at.1 / 100.0);
     match push {
-        Push::FromFence => [x, 0.0, 1.0],
-        Push::FromFar => [-x, 0.0, -1.0],
-        Push::FromLead => [-y, 1.0, 0.0],
-        Push::FromTrail => [y, -1.0, 0.0],
+        Push::Fence => [x, 0.0, 1.0],
+        Push::Far => [-x, 0.0, -1.0],
+        Push::Lead => [-y, 1.0, 0.0],
+        Push::Trail => [y, -1.0, 0.0],
     }
 }
 
@@ -170,8 +170,8 @@ fn held(contacts: &[Contact], checks: &mut Vec<Check>) {
         let moved = pushes.iter().take(count).enumerate().map(|(place, &((x, y), push))| {
             let off = if corner >> place & 1 == 1 { ASIDE } else { -ASIDE };
             match push {
-                Push::FromFence | Push::FromFar => wrench((x + off, y), push),
-                Push::FromLead | Push::FromTrail => wrench((x, y + off), push),
+                Push::Fence | Push::Far => wrench((x + off, y), push),
+                Push::Lead | Push::Trail => wrench((x, y + off), push),
             }
         });
         free += usize::from(!spans(&moved.collect::<Vec<_>>()));
