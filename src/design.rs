@@ -178,6 +178,8 @@ pub enum Role {
     NestHalf,
     CornerBlock,
     Packing,
+    CradleStrip,
+    CradleRiser,
 }
 
 /// Which way the grain of a part runs.
@@ -242,6 +244,9 @@ pub enum VoidKind {
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.
     ClippedCorner,
+    /// Bevel along an edge: the wedge above the slope that rises from the part's edge at the bottom of
+    /// the cut to the other side of the outline at its top.
+    Bevel,
 }
 
 /// A prism cut away from a part.
@@ -328,6 +333,7 @@ pub enum Operation {
     Rip,
     Crosscut,
     TaperRip,
+    BevelRip,
     SawRound,
     GlueUp,
     Pocket,

@@ -3,6 +3,7 @@
 //! This file is data. The inequalities are worked out twice elsewhere: once where constructions are
 //! sized and once, separately, where a finished design is verified.
 
+mod cradle;
 mod kinds;
 
 pub use kinds::{Rounding, RuleInfo, Severity};
@@ -75,6 +76,12 @@ pub enum Rule {
     NestCorners,
     NestNecks,
     FingerGaps,
+    CradleContact,
+    CradleLevel,
+    CrownWanted,
+    TurnStop,
+    CradleSpan,
+    RoundsHeld,
 }
 
 impl Rule {
@@ -95,7 +102,7 @@ impl Rule {
 }
 
 /// Every rule, in the order they are listed to the user.
-pub const RULES: [RuleInfo; 64] = [
+pub const RULES: [RuleInfo; 70] = [
     RuleInfo {
         rule: Rule::LengthMin,
         id: "length-min",
@@ -672,6 +679,12 @@ pub const RULES: [RuleInfo; 64] = [
         why: "a blank that fits all round is pried out and bruised",
         source: "common practice, no source",
     },
+    cradle::CRADLE_CONTACT,
+    cradle::CRADLE_LEVEL,
+    cradle::CROWN_WANTED,
+    cradle::TURN_STOP,
+    cradle::CRADLE_SPAN,
+    cradle::ROUNDS_HELD,
 ];
 
 #[cfg(test)]

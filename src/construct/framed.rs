@@ -192,7 +192,7 @@ pub fn play_is_wide(setting: &Setting<'_>, pocket: &Rect) -> bool {
 }
 
 /// Joints of a frame on a base: rails and ends on the base, ends against the rails.
-fn frame_joints(
+pub fn frame_joints(
     pocket: Rect,
     length: Length,
     width: Length,

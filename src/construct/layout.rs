@@ -319,6 +319,19 @@ pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line,
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }
 
+/// Lays out the width of a cradle: a pocket of exactly `pocket`, the blank in its middle.
+pub fn across_cradle(setting: &Setting<'_>, pocket: Length) -> Result<Line, Conflict> {
+    let mut axis = Axis::new();
+    let (wall, back, end) = (axis.sawn(setting.step()), axis.sawn(setting.step()), axis.sawn(setting.step()));
+    let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
+    rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
+    rail_claims(&mut axis, back, end, "far rail", setting, rails);
+    window_claims_in(&mut axis, wall, setting, (pocket - setting.width.nominal).half());
+    axis.fixed(wall, back, Rule::CradleContact, "pocket width", "cradle", pocket);
+    width_claims(&mut axis, end, setting, false);
+    Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
+}
+
 /// Lays out the width with a fence rail only: the blank's far edge is the carrier's.
 pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
@@ -457,6 +470,11 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
 }
 
 fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
+    window_claims_in(axis, wall, setting, Length::ZERO);
+}
+
+/// The same for a blank that lies `inside` the wall.
+fn window_claims_in(axis: &mut Axis, wall: Node, setting: &Setting<'_>, inside: Length) {
     let (machine, carve) = (&setting.request.machine, &setting.request.carve);
     // Knives and drums reach across everything the machine takes.
     if machine.takes_whole_face() {
@@ -469,9 +487,14 @@ fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
         wall,
         Rule::CutterWindow,
         "fence side of the cut",
-        &[("nearest reach", machine.window.min), ("cutter radius", radius), ("overrun", overrun), ("margin", -fence)],
+        &[
+            ("nearest reach", machine.window.min),
+            ("cutter radius", radius),
+            ("overrun", overrun),
+            ("margin", -fence - inside),
+        ],
     );
-    let cut = setting.width.nominal - far;
+    let cut = inside + setting.width.nominal - far;
     axis.limit(
         0,
         wall,

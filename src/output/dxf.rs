@@ -267,7 +267,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::Relief => "RELIEF",
             VoidKind::FingerGap => "FINGER-GAP",
             VoidKind::PushOut => "PUSH-OUT",
-            VoidKind::Pocket | VoidKind::ClippedCorner => continue,
+            VoidKind::Pocket | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
         };
         if !drawn.contains(&&void.outline) {
             drawn.push(&void.outline);

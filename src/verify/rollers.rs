@@ -85,7 +85,9 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 /// Full-height surface under the rollers at every section.
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
-    let carries = !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
+    // A crown carries a roller on a line at most: nothing is counted on it.
+    let carries =
+        !case.must_not_be_rolled() && case.request.blank.round().is_none() && (blank.z1 - case.top).abs() <= STEP;
     let outlines = case.solids.outlines().chain(carries.then_some(&case.outline));
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)
@@ -171,6 +173,10 @@ fn flush(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
     if case.must_not_be_rolled() {
         lengths(checks, Rule::BlankFlushLimit, "highest point sunk", case.top - blank.highest, AtLeast, SUNK_LEAST);
+        return;
+    }
+    // The crown of a round is asked over the whole range of its readings.
+    if case.request.blank.round().is_some() {
         return;
     }
     let proud = blank.z1 - case.top;

@@ -138,11 +138,13 @@ fn overhang(case: &Case, checks: &mut Vec<Check>) {
 
 fn mass(case: &Case, checks: &mut Vec<Check>) {
     const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
-    let solids = case.solids.0.iter();
+    let solids = Solids::of(&case.design.parts);
+    let solids = solids.0.iter();
     let densities = case.design.parts.iter().flat_map(|part| part.places.iter().map(|_| part.density));
     let parts: f64 = solids.zip(densities).map(|(solid, density)| Solids::volume_mm3(solid) * density).sum();
     let blank = &case.design.blank;
-    let blank = blank.outline.area_mm2() * (blank.z1 - blank.z0).to_mm() * case.request.shop.estimates.blank_density;
+    let blank = cradle::blank_mm3(case).unwrap_or_else(|| blank.outline.area_mm2() * (blank.z1 - blank.z0).to_mm());
+    let blank = blank * case.request.shop.estimates.blank_density;
     let mass = (parts + blank) / CUBIC_MM_PER_CUBIC_M;
     numbers(checks, Rule::Mass, "carrier and blank", mass, AtMost, case.request.shop.estimates.one_person_kg, "kg");
     // Round outlines are summed in strips and reliefs may be left out of a printed mass: 2 %.
@@ -175,7 +177,9 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     equal("along", walls.lead + case.room.length() + walls.trail, design.carrier.length);
     equal("across", walls.fence + case.room.width() + walls.far, design.carrier.width);
     // A round cannot touch a lead and a fence wall of a round pocket at once.
-    if !round {
+    if case.request.blank.round().is_some() {
+        equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
+    } else if !round {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
         equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);
     }
