@@ -2,9 +2,10 @@
 //!
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
+use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Assumption, Hold};
+use crate::request::{Assumption, Hold, Objective};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
@@ -47,6 +48,8 @@ pub struct Design {
     pub blank: PlacedBlank,
     /// Pockets, for the drawing and the report (the solid they are cut from has them as voids).
     pub pockets: Vec<Pocket>,
+    /// The rows and columns of pockets, where several blanks lie in one carrier.
+    pub gang: Option<Gang>,
     /// Parts to make. Empty for `none`.
     pub parts: Vec<Part>,
     /// Glued or pegged joints.
@@ -98,6 +101,49 @@ impl Design {
         Point::new(bounds.x0, bounds.y0)
     }
 
+    /// Blanks on the carrier when it is fully loaded.
+    pub fn blanks_at_once(&self) -> usize {
+        if self.gang.is_some() { self.pockets.len() } else { 1 }
+    }
+
+    /// The blank's outline in every pocket, in the order of the pockets: each lies in its pocket as the
+    /// first does in its own.
+    pub fn blank_outlines(&self) -> Vec<Outline> {
+        let (Some(_), Some(first)) = (&self.gang, self.pockets.first()) else {
+            return vec![self.blank.outline.clone()];
+        };
+        let first = first.outline.bounds();
+        let moved = |pocket: &Pocket| {
+            let bounds = pocket.outline.bounds();
+            self.blank.outline.moved(bounds.x0 - first.x0, bounds.y0 - first.y0)
+        };
+        self.pockets.iter().map(moved).collect()
+    }
+
+    /// The carve area on every blank.
+    pub fn carve_areas(&self) -> Vec<Rect> {
+        let own = self.blank.outline.bounds();
+        let there = |outline: Outline| {
+            let bounds = outline.bounds();
+            self.carve.moved(bounds.x0 - own.x0, bounds.y0 - own.y0)
+        };
+        self.blank_outlines().into_iter().map(there).collect()
+    }
+
+    /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
+    /// fence, half way along it, clear of the figures at its ends.
+    pub fn section_point(&self) -> Point {
+        // A spindle is cut where the block of its thick end carries it.
+        let block = self.parts.iter().find(|part| part.role == Role::CradleStrip).and_then(|part| part.places.first());
+        if let Some(block) = block {
+            return Point::new(block.outline.bounds().centre().x, self.blank.outline.bounds().centre().y);
+        }
+        let outlines = self.blank_outlines();
+        let middle = self.gang.as_ref().map_or(0, |gang| gang.columns / 2);
+        let outline = outlines.get(middle).unwrap_or(&self.blank.outline);
+        Point::new(outline.bounds().centre().x, self.blank.outline.bounds().centre().y)
+    }
+
     /// Wood in the parts before anything is cut out of them, cubic millimetres.
     pub fn wood_mm3(&self) -> f64 {
         let places = self.parts.iter().flat_map(|part| &part.places);
@@ -113,6 +159,69 @@ impl Design {
     }
 }
 
+/// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gang {
+    /// Rows, counted from the fence.
+    pub rows: usize,
+    /// Pockets in the row at the fence.
+    pub columns: usize,
+    /// Pockets in all.
+    pub pockets: usize,
+    /// From a pocket to the next in its row (x), and from a row to the next (y).
+    pub pitch: Point,
+    /// How far every second row is set off along the feed; zero for straight rows.
+    pub shift: Length,
+    /// Least wood between two pockets, corner reliefs not counted.
+    pub web: Length,
+    /// Blanks to be carved in all.
+    pub blanks: usize,
+    /// What the layout was chosen by.
+    pub objective: Objective,
+    /// The best layout for each number of rows, and what forbids one row more.
+    pub layouts: Vec<GangLayout>,
+}
+
+impl Gang {
+    /// How often a carrier is fed until all blanks are done.
+    pub fn loads(&self) -> usize {
+        self.blanks.div_ceil(self.pockets.max(1))
+    }
+
+    /// Blanks in the last load.
+    pub fn last_load(&self) -> usize {
+        self.blanks - self.loads().saturating_sub(1) * self.pockets
+    }
+}
+
+/// One way to set the pockets, for comparison.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GangLayout {
+    /// Rows.
+    pub rows: usize,
+    /// Pockets in the row at the fence; zero where these rows do not fit.
+    pub columns: usize,
+    /// Pockets in all.
+    pub pockets: usize,
+    /// Whether every second row is set off.
+    pub staggered: bool,
+    /// Loads until all blanks are done.
+    pub loads: usize,
+    /// Carrier length.
+    pub length: Length,
+    /// Carrier width; where these rows do not fit, the least they would take.
+    pub width: Length,
+    /// The rule that forbids it, where it does not fit.
+    pub refused: Option<Rule>,
+}
+
+impl GangLayout {
+    /// Carrier area of one load, square millimetres.
+    pub fn area_mm2(&self) -> f64 {
+        self.length.to_mm() * self.width.to_mm()
+    }
+}
+
 /// The blank as it lies in the carrier, at its nominal size, pushed to the datum corner.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlacedBlank {
@@ -124,6 +233,9 @@ pub struct PlacedBlank {
     pub z1: Length,
     /// Highest relief on it (equal to `z1` for a plain top).
     pub highest: Length,
+    /// Height of a warped blank's underside above `z0`, its lowest place, in carrier coordinates;
+    /// `z1` is then the highest place of its top. `None` for a flat blank.
+    pub underside: Option<HeightGrid>,
     /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
     pub thickness_known: bool,
 }
@@ -178,6 +290,8 @@ pub enum Role {
     NestHalf,
     CornerBlock,
     Packing,
+    Web,
+    Shim,
     CradleStrip,
     CradleRiser,
 }
@@ -240,6 +354,8 @@ pub enum VoidKind {
     Relief,
     /// Gap in the wall of a nest for a finger to lift the blank.
     FingerGap,
+    /// Room in the floor under relief on the blank's underside.
+    Under,
     /// Hole to push the blank out from below.
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.

@@ -130,9 +130,11 @@ fn every_construction_can_be_named_in_a_job_and_has_an_example_or_a_case() {
     use sledwright::job::CONSTRUCTION_NAMES;
     let ids: Vec<&str> = CONSTRUCTIONS.iter().map(|construction| construction.id()).collect();
     assert_eq!(ids, CONSTRUCTION_NAMES);
-    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
-    let read = |name: &str| std::fs::read_to_string(tests.join(name)).expect("cases");
-    let cases = read("worked_cases.rs") + &read("captured.rs");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let worked = std::fs::read_dir(&folder).expect("tests").flatten();
+    let worked = worked.filter(|entry| entry.file_name().to_string_lossy().starts_with("worked_"));
+    let mut cases: String = worked.map(|entry| std::fs::read_to_string(entry.path()).expect("cases")).collect();
+    cases += &std::fs::read_to_string(folder.join("captured.rs")).expect("cases");
     for id in ids {
         assert!(cases.contains(&format!("\"{id}\"")), "no worked case for {id}");
     }

@@ -158,6 +158,11 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
     Some(match dimension {
         "lead-end" => (Along::X, pocket?.x0),
         "pocket.length" => (Along::X, pocket?.x1),
+        // Between the first two pockets of a row, or the first two rows.
+        "web" => match design.gang.as_ref()? {
+            gang if gang.columns > 1 => (Along::X, design.pockets.get(1)?.outline.bounds().x0),
+            gang => (Along::Y, design.pockets.get(gang.columns)?.outline.bounds().y0),
+        },
         "trail-end" | "carrier.length" => (Along::X, design.carrier.length),
         "fence-rail" => (Along::Y, pocket?.y0),
         "pocket.width" => (Along::Y, pocket?.y1),

@@ -265,6 +265,45 @@ width = 600
     assert_eq!((pocket.z1 - pocket.z0, pocket.z0), (mm(180), mm(70)));
 }
 
+/// Six tiles 100 x 60 x 12 mm on tape: pockets 101.3 up to 101.5 by 61.3 up to 61.5, web 12.7 up to 13.
+/// Two rows of three: 204 + 3 x 101.5 + 2 x 13 = 534.5 by 39 + 2 x 61.5 + 13 = 175, 935 cm2; three of
+/// two: 420 by 39 + 184.5 + 26 = 249.5, 1048; one of six: 878 by 116.5, 1023; four of two leave two empty: 420 by 39 + 246 + 39 = 324, 1361; five rows take
+/// 39 + 307.5 + 52 = 398.5, over 341.3.
+/// 12 + 0.397 of tape, down to 12.3 deep, leave 12.7 of 25.
+#[test]
+fn six_tiles_in_rows() {
+    let job = r#"
+[job]
+units = "mm"
+[machine]
+use = "roller-carver-medium"
+[shop]
+buy = false
+[blank]
+length = 100
+width = 60
+thickness = 12.0
+count = 6
+[carve]
+depth = 1
+cutter = 3
+[[stock]]
+material = "mdf"
+thickness = 25
+length = 1200
+width = 600
+"#;
+    let design = design(job);
+    assert_eq!(design.construction, "gang");
+    assert_eq!(sizes(&design), [mm(5345), mm(1750), mm(250)]);
+    let gang = design.gang.as_ref().expect("a gang");
+    assert_eq!((gang.rows, gang.columns, gang.web), (2, 3, mm(130)));
+    assert_eq!((gang.pitch.x, gang.pitch.y), (mm(1145), mm(745)));
+    assert_eq!((design.pockets[5].z1 - design.pockets[5].z0, design.pockets[5].z0), (mm(123), mm(127)));
+    let lengths: Vec<_> = gang.layouts.iter().filter(|layout| layout.refused.is_none()).map(|l| l.length).collect();
+    assert_eq!(lengths, [mm(8780), mm(5345), mm(4200), mm(4200)]);
+}
+
 /// 20 x 6 x 3/4 with a carving of 10 x 4 in the middle: 5 in of waste at each end is more than the
 /// 4 in it needs (even less the cutter's reach of 3/16), 20 >= 16-1/8, 6 >= 4-9/16.
 #[test]

@@ -3,7 +3,7 @@
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{CutList, Design, Extent, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::design::{CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
 use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
@@ -92,13 +92,14 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
 
 /// The blank placed with its near corner at `x`, `y` and its underside at `z`.
 pub fn place_blank(setting: &Setting<'_>, x: Length, y: Length, z: Length) -> PlacedBlank {
-    let top = z + setting.thickness;
+    let top = z + setting.thickness + setting.rise;
     PlacedBlank {
         outline: blank_outline(setting, x, y),
         z0: z,
         z1: top,
         highest: top + setting.request.blank.relief_height,
         thickness_known: setting.thickness_known,
+        underside: setting.seat.as_ref().map(|seat| seat.moved(x, y)),
     }
 }
 
@@ -113,14 +114,17 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         );
         return Err(Conflict::plain(Rule::FreedPartHeld, text));
     }
-    let hole: f64 = draft
-        .parts
-        .iter()
-        .flat_map(|part| &part.places)
-        .flat_map(|place| &place.voids)
-        .filter(|void| void.kind == VoidKind::PushOut)
-        .map(|void| void.outline.area_mm2())
-        .sum();
+    // Of several pockets the one with the largest hole in its floor holds least.
+    let holes = || {
+        let places = draft.parts.iter().flat_map(|part| &part.places);
+        places.flat_map(|place| &place.voids).filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under))
+    };
+    let hole_in = |pocket: &Pocket| -> f64 {
+        let room = pocket.outline.bounds();
+        let own = holes().filter(|void| void.outline.bounds().meets(&room));
+        own.map(|void| void.outline.area_mm2()).sum()
+    };
+    let hole = draft.pockets.iter().map(hole_in).fold(0.0, f64::max);
     let area = if bonded { request.blank.area_mm2() - hole } else { 0.0 };
     let square_inches = area / SQUARE_INCH;
     let small = request.blank.area_mm2() / SQUARE_INCH < SMALL_PART_SQ_IN;
@@ -219,8 +223,8 @@ fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
     Ok(())
 }
 
-/// Mass of parts and blank, kg.
-fn mass_kg(setting: &Setting<'_>, parts: &[Part]) -> f64 {
+/// Mass of parts and blanks, kg.
+fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
     const MM3_PER_M3: f64 = 1e9;
     let solid = |outline: &Outline, z0: Length, z1: Length| outline.area_mm2() * (z1 - z0).to_mm();
     let carrier: f64 = parts
@@ -247,7 +251,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part]) -> f64 {
         })
         .sum();
     let blank = setting.request.blank.volume_mm3(setting.thickness);
-    carrier + blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
+    carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
 /// Gives letters to the parts: equal ones become one row.
@@ -274,7 +278,17 @@ fn letter(parts: Vec<Part>) -> Vec<Part> {
 }
 
 /// Finishes a design, or refuses it because of hold, stock or mass.
-pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft: Draft) -> Result<Design, Conflict> {
+pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, draft: Draft) -> Result<Design, Conflict> {
+    finish_gang(setting, construction, draft, None)
+}
+
+/// Finishes a design whose pockets, if there is a `gang`, all hold a blank as the first does.
+pub fn finish_gang(
+    setting: &Setting<'_>,
+    construction: &dyn Construction,
+    mut draft: Draft,
+    gang: Option<Gang>,
+) -> Result<Design, Conflict> {
     let request = setting.request;
     flush(setting, &mut draft)?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
@@ -283,11 +297,25 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     let carve = carve_rect(setting, origin.x0, origin.y0);
     let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
     let whole = request.machine.takes_whole_face();
-    let swept = if whole {
+    let mut swept = if whole {
         Rect::new(Length::ZERO, Length::ZERO, draft.carrier.length, draft.carrier.width)
     } else {
         carve.grown(reach)
     };
+    let blanks = if gang.is_some() { draft.pockets.len() } else { 1 };
+    let first = draft.pockets.first().map(|pocket| pocket.outline.bounds());
+    if let (Some(_), Some(first), false) = (&gang, first, whole) {
+        for pocket in &draft.pockets {
+            let bounds = pocket.outline.bounds();
+            let there = carve.grown(reach).moved(bounds.x0 - first.x0, bounds.y0 - first.y0);
+            swept = Rect::new(
+                swept.x0.min(there.x0),
+                swept.y0.min(there.y0),
+                swept.x1.max(there.x1),
+                swept.y1.max(there.y1),
+            );
+        }
+    }
     let joints = std::mem::take(&mut draft.joints);
     let mut parts = letter(std::mem::take(&mut draft.parts));
     if draft.lopsided && !parts.is_empty() {
@@ -312,7 +340,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         CutList::default()
     };
     stock_fits(setting, &list)?;
-    let mass_kg = mass_kg(setting, &parts);
+    let mass_kg = mass_kg(setting, &parts, blanks);
     if mass_kg > request.shop.estimates.one_person_kg {
         draft.waived.push(Rule::Mass);
     }
@@ -351,6 +379,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,
+        gang,
         parts,
         joints,
         keep_out,
@@ -375,7 +404,7 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, mut draft:
     };
     let on_hand = |part: &Part| {
         let mut pile = request.stock.iter().chain([&request.board]).filter(|stock| stock.name == part.material);
-        part.role == Role::Packing || pile.any(Stock::on_hand)
+        matches!(part.role, Role::Packing | Role::Shim) || pile.any(Stock::on_hand)
     };
     design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
     design.steps = steps::build_steps(setting, &design, draft.assembly);
@@ -468,7 +497,9 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     if sizes.into_iter().flatten().any(|measured| measured.notes.contains(&Note::Approximate)) {
         warnings.push("A size was given as approximate: fit the pocket to the real blank.".to_owned());
     }
-    if blank.count > 1 {
+    if let Some(gang) = &design.gang {
+        warnings.push(gang_words(gang));
+    } else if blank.count > 1 {
         warnings.push(format!(
             "{} blanks alike: one carrier, loaded {} times; check each blank against the pocket.",
             blank.count, blank.count
@@ -478,6 +509,23 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
+}
+
+/// How the blanks are shared out, and what they must have in common.
+fn gang_words(gang: &Gang) -> String {
+    let alike = "The blanks of a load must be of one thickness: check each against the first.";
+    match gang.loads() {
+        0 | 1 => alike.to_owned(),
+        loads if gang.last_load() == gang.pockets => {
+            format!("{} blanks in {loads} loads of {}. {alike}", gang.blanks, gang.pockets)
+        }
+        loads => format!(
+            "{} blanks in {loads} loads: {} in each, {} in the last. {alike}",
+            gang.blanks,
+            gang.pockets,
+            gang.last_load()
+        ),
+    }
 }
 
 /// A remark as a sentence.

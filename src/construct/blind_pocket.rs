@@ -35,7 +35,7 @@ impl Construction for BlindPocket {
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
-        vec![Attempt::of("one board", self.design(setting))]
+        vec![Attempt::of("one board", design(setting, self))]
     }
 }
 
@@ -57,6 +57,16 @@ pub struct Sunk<'a> {
     pub trace: Trace,
 }
 
+/// Refuses what a pocket cannot be sunk for, whatever its size.
+pub fn can_be_sunk(setting: &Setting<'_>) -> Result<(), Conflict> {
+    setting.needs_plain_top()?;
+    if setting.sinks_pockets() {
+        return Ok(());
+    }
+    let text = "sinking a flat pocket needs a router, the carver itself, or drill press and chisel";
+    Err(Conflict::plain(Rule::ToolOwned, text))
+}
+
 /// Sizes a board with a pocket sunk into it.
 pub fn sunk<'a>(setting: &Setting<'a>, bite: Option<Length>) -> Result<Sunk<'a>, Conflict> {
     sunk_biting(setting, bite, bite)
@@ -68,16 +78,24 @@ pub fn sunk_biting<'a>(
     ends: Option<Length>,
     sides: Option<Length>,
 ) -> Result<Sunk<'a>, Conflict> {
-    setting.needs_plain_top()?;
-    if !setting.sinks_pockets() {
-        let text = "sinking a flat pocket needs a router, the carver itself, or drill press and chisel";
-        return Err(Conflict::plain(Rule::ToolOwned, text));
-    }
+    can_be_sunk(setting)?;
     let along = layout::along(setting, Edges::Loose, ends)?;
     let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None };
     let across = layout::across(setting, Edges::Loose, rails)?;
+    let narrowest = along.pocket().min(across.pocket());
+    sunk_between(setting, along, across, narrowest)
+}
+
+/// Sizes a board with pockets sunk into it, the plan laid out already; `narrowest` is the narrowest
+/// passage of any pocket.
+pub fn sunk_between<'a>(
+    setting: &Setting<'a>,
+    along: Line,
+    across: Line,
+    narrowest: Length,
+) -> Result<Sunk<'a>, Conflict> {
     let cutter = setting.request.shop.pocket_cutter;
-    let entry = [("pocket", along.pocket().min(across.pocket()))];
+    let entry = [("pocket", narrowest)];
     stack::demand(setting, Rule::CutterEnters, "narrowest passage", &entry, cutter + Length::inches(1, 32), false)?;
     let depth = stack::flush_depth(setting);
     let (stock, heights) = stack::best_stock(setting, |stock| {
@@ -109,59 +127,73 @@ pub fn push_out_hole(setting: &Setting<'_>, pocket: &Rect, floor: Length) -> Opt
     })
 }
 
-impl BlindPocket {
-    fn design(&self, setting: &Setting<'_>) -> Result<Design, Conflict> {
-        setting.needs_rectangle()?;
-        let relief = corner_relief(setting);
-        let sunk = sunk(setting, relief.map(|relief| relief.bite))?;
-        let Sunk { along, across, stock, heights, .. } = &sunk;
-        let pocket = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());
-        let (length, width) = (along.total(), across.total());
-        let board = Rect::new(Length::ZERO, Length::ZERO, length, width);
-        let mut part = stock_part("board", Role::Board, stock, board, (Length::ZERO, heights.top));
-        let Some(place) = part.places.first_mut() else {
-            return Err(Conflict::plain(Rule::StockExists, "no board"));
-        };
-        let outline = Outline::Rect(pocket);
-        place.voids.push(Void { outline: outline.clone(), z0: heights.floor, z1: heights.top, kind: VoidKind::Pocket });
-        if let Some(relief) = relief {
-            for centre in relief_centres(&pocket, &relief) {
-                let outline = Outline::Disc { centre, diameter: relief.diameter };
-                place.voids.push(Void { outline, z0: heights.floor, z1: heights.top, kind: VoidKind::Relief });
-            }
+/// A board with a pocket for a rectangle, and a deeper one in its floor where the setting asks for it.
+pub fn design(setting: &Setting<'_>, construction: &dyn Construction) -> Result<Design, Conflict> {
+    setting.needs_rectangle()?;
+    let relief = corner_relief(setting);
+    let sunk = sunk(setting, relief.map(|relief| relief.bite))?;
+    let Sunk { along, across, stock, heights, .. } = &sunk;
+    let pocket = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());
+    let (length, width) = (along.total(), across.total());
+    let board = Rect::new(Length::ZERO, Length::ZERO, length, width);
+    let mut part = stock_part("board", Role::Board, stock, board, (Length::ZERO, heights.top));
+    let Some(place) = part.places.first_mut() else {
+        return Err(Conflict::plain(Rule::StockExists, "no board"));
+    };
+    let outline = Outline::Rect(pocket);
+    place.voids.push(Void { outline: outline.clone(), z0: heights.floor, z1: heights.top, kind: VoidKind::Pocket });
+    if let Some(relief) = relief {
+        for centre in relief_centres(&pocket, &relief) {
+            let outline = Outline::Disc { centre, diameter: relief.diameter };
+            place.voids.push(Void { outline, z0: heights.floor, z1: heights.top, kind: VoidKind::Relief });
         }
-        place.voids.extend(push_out_hole(setting, &pocket, heights.floor));
-        let mut waived = sunk.waived.clone();
-        if setting.hold != Hold::Wedge && play_is_wide(setting, &pocket) {
-            waived.push(Rule::Play);
-        }
-        finish(
-            setting,
-            self,
-            Draft {
-                turn: 0.0,
-                variant: format!("{}, {}", stock.name, hold_words(setting.hold)),
-                carrier: Extent { length, width, thickness: heights.top },
-                blank: place_blank(setting, along.near(), across.near(), heights.floor + setting.adhesive),
-                pockets: vec![Pocket { outline, z0: heights.floor, z1: heights.top, kind: PocketKind::Blind, relief }],
-                parts: vec![part],
-                joints: Vec::new(),
-                bridge: false,
-                lopsided: !(along.symmetrical && across.symmetrical),
-                pocket_cutter: Some(setting.request.shop.pocket_cutter),
-                waived,
-                trace: sunk.trace.clone(),
-                depth_below_top: sunk.depth_below_top,
-                assembly: Assembly::Single,
-                wall: heights.depth(),
-                glued_edges: false,
-            },
-        )
     }
+    let room = setting.below.filter(|below| below.drop > Length::ZERO).map(|below| {
+        let Rect { x0, y0, x1, y1 } = below.area;
+        let area = Rect::new(pocket.x0 + x0, pocket.y0 + y0, pocket.x0 + x1, pocket.y0 + y1);
+        (Outline::Rect(area), heights.floor - below.drop)
+    });
+    match &room {
+        Some((area, z0)) => {
+            let (outline, z0, z1) = (area.clone(), *z0, heights.floor);
+            place.voids.push(Void { outline, z0, z1, kind: VoidKind::Under });
+        }
+        None => place.voids.extend(push_out_hole(setting, &pocket, heights.floor)),
+    }
+    let mut pockets = vec![Pocket { outline, z0: heights.floor, z1: heights.top, kind: PocketKind::Blind, relief }];
+    if let Some((outline, z0)) = room {
+        pockets.push(Pocket { outline, z0, z1: heights.floor, kind: PocketKind::Blind, relief: None });
+    }
+    let mut waived = sunk.waived.clone();
+    if setting.hold != Hold::Wedge && play_is_wide(setting, &pocket) {
+        waived.push(Rule::Play);
+    }
+    finish(
+        setting,
+        construction,
+        Draft {
+            turn: 0.0,
+            variant: format!("{}, {}", stock.name, hold_words(setting.hold)),
+            carrier: Extent { length, width, thickness: heights.top },
+            blank: place_blank(setting, along.near(), across.near(), heights.floor + setting.adhesive),
+            pockets,
+            parts: vec![part],
+            joints: Vec::new(),
+            bridge: false,
+            lopsided: !(along.symmetrical && across.symmetrical),
+            pocket_cutter: Some(setting.request.shop.pocket_cutter),
+            waived,
+            trace: sunk.trace.clone(),
+            depth_below_top: sunk.depth_below_top,
+            assembly: Assembly::Single,
+            wall: heights.depth(),
+            glued_edges: false,
+        },
+    )
 }
 
 /// The relief its corners need: none where the blank's own corners are rounder than the cutter.
-fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
+pub fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
     let diameter = setting.request.shop.pocket_cutter;
     let radius = diameter.half_up();
     if setting.request.blank.corner_radius >= radius {
@@ -173,7 +205,7 @@ fn corner_relief(setting: &Setting<'_>) -> Option<Relief> {
 }
 
 /// Centres of the four relief cuts.
-fn relief_centres(pocket: &Rect, relief: &Relief) -> [Point; 4] {
+pub fn relief_centres(pocket: &Rect, relief: &Relief) -> [Point; 4] {
     let inset = if relief.bored { Length::ZERO } else { relief.diameter.half_up() - relief.bite };
     let Rect { x0, y0, x1, y1 } = *pocket;
     [

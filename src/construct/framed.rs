@@ -2,6 +2,7 @@
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::layout::{self, Edges, Rails};
+use super::shimmed::shims;
 use super::stack::{self, Allowed, Heights, UpperLayer};
 use super::{Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
@@ -139,10 +140,11 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         packing.remark = Some("cut with a knife; glue to the base".to_owned());
         parts.push(packing);
     }
+    parts.extend(setting.seat.as_ref().and_then(|seat| shims(&seat.moved(lead, fence), floor)));
     if framed.corner_blocks {
         parts.push(corner_blocks(setting, &layer, pocket, z));
     }
-    for part in parts.iter_mut().filter(|part| part.role != Role::Base && part.role != Role::Packing) {
+    for part in parts.iter_mut().filter(|part| !matches!(part.role, Role::Base | Role::Packing | Role::Shim)) {
         if layer.planed && part.remark.is_none() {
             part.remark = Some(format!("planed to {}", setting.say_depth(layer.height)));
         }

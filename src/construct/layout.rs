@@ -166,27 +166,45 @@ pub fn wish_in(cycle: &Cycle) -> Option<Rule> {
     cycle.rules().find(|rule| rule.info().severity == Severity::Should)
 }
 
-/// The blank's extent in a pocket, or fitted.
-fn fit(axis: &mut Axis, from: Node, to: Node, setting: &Setting<'_>, edges: Edges, across: bool) {
-    let (measured, growth, subject) = if across {
+/// Demands on one pocket: the largest blank and its clearance.
+fn pocket_terms(setting: &Setting<'_>, across: bool) -> [(&'static str, Length); 4] {
+    let (measured, growth) =
+        if across { (setting.width, setting.growth_across) } else { (setting.length, setting.growth_along) };
+    [
+        ("largest reading", measured.largest),
+        ("uncertainty", measured.high() - measured.largest),
+        ("clearance on both sides", setting.clearance() * 2),
+        ("growth", growth),
+    ]
+}
+
+/// One pocket of a row of them, with its reason.
+pub fn pocket_of_row(setting: &Setting<'_>, across: bool, dimension: &str) -> Reason {
+    let terms = pocket_terms(setting, across);
+    let sum: Length = terms.iter().map(|(_, amount)| *amount).sum();
+    let terms = terms.into_iter().filter(|(_, amount)| *amount != Length::ZERO);
+    Reason {
+        dimension: dimension.to_owned(),
+        value: sum.up(setting.step()),
+        terms: terms.map(|(label, amount)| Term { label: label.to_owned(), amount, rule: Some(Rule::Fit) }).collect(),
+        decided_by: Some(Rule::Fit),
+        runner_up: None,
+    }
+}
+
+/// The blank's extent in a pocket, or fitted; before the last pocket of a row stand the others and
+/// their webs.
+fn fit(axis: &mut Axis, from: Node, to: Node, setting: &Setting<'_>, edges: Edges, across: bool, before: Length) {
+    let (measured, _, subject) = if across {
         (setting.width, setting.growth_across, "pocket width")
     } else {
         (setting.length, setting.growth_along, "pocket length")
     };
     match edges {
         Edges::Loose => {
-            axis.claim(
-                from,
-                to,
-                Rule::Fit,
-                subject,
-                &[
-                    ("largest reading", measured.largest),
-                    ("uncertainty", measured.high() - measured.largest),
-                    ("clearance on both sides", setting.clearance() * 2),
-                    ("growth", growth),
-                ],
-            );
+            let [reading, uncertainty, clearance, growth] = pocket_terms(setting, across);
+            let terms = [reading, uncertainty, clearance, growth, ("pockets and webs before it", before)];
+            axis.claim(from, to, Rule::Fit, subject, &terms);
         }
         Edges::Fitted => axis.fixed(from, to, Rule::Fit, subject, "blank", measured.nominal),
     }
@@ -194,7 +212,13 @@ fn fit(axis: &mut Axis, from: Node, to: Node, setting: &Setting<'_>, edges: Edge
 
 /// Lays out the length: lead end, pocket, trail end.
 pub fn along(setting: &Setting<'_>, edges: Edges, bite: Option<Length>) -> Result<Line, Conflict> {
-    along_shared(setting, edges, bite, [None, None], &ALL_SHARINGS)
+    along_shared(setting, edges, bite, [None, None], &ALL_SHARINGS, Length::ZERO)
+}
+
+/// Lays out the length for a row of pockets: `before` is what the pockets and webs before the last
+/// take, a whole number of ruler steps.
+pub fn along_row(setting: &Setting<'_>, bite: Option<Length>, before: Length) -> Result<Line, Conflict> {
+    along_shared(setting, Edges::Loose, bite, [None, None], &ALL_SHARINGS, before)
 }
 
 /// Lays out the length for a tapered blank: no end longer than `most`, to which the slope can be
@@ -208,7 +232,7 @@ pub fn along_tapered(
 ) -> Result<Line, Conflict> {
     let only = if wide_leads { [Sharing::FarOnly] } else { [Sharing::NearOnly] };
     let sharings = if narrow_only { &only[..] } else { &ALL_SHARINGS[..] };
-    along_shared(setting, Edges::Fitted, None, most, sharings)
+    along_shared(setting, Edges::Fitted, None, most, sharings, Length::ZERO)
 }
 
 fn along_shared(
@@ -217,6 +241,7 @@ fn along_shared(
     bite: Option<Length>,
     most: [Option<Length>; 2],
     sharings: &[Sharing],
+    before: Length,
 ) -> Result<Line, Conflict> {
     let machine = &setting.request.machine;
     let step = setting.step();
@@ -264,7 +289,7 @@ fn along_shared(
         axis.claim(0, wall, Rule::WallAfterRelief, "lead end wall", &wall_left);
         axis.claim(back, end, Rule::WallAfterRelief, "trail end wall", &wall_left);
     }
-    fit(&mut axis, wall, back, setting, edges, false);
+    fit(&mut axis, wall, back, setting, edges, false, before);
     axis.claim(
         back,
         end,
@@ -277,7 +302,15 @@ fn along_shared(
         end,
         Rule::TrailEndAllowance,
         "trail end",
-        &[least[0], least[1], least[2], least[3], ("margin", -trail), ("largest blank", setting.length.high())],
+        &[
+            least[0],
+            least[1],
+            least[2],
+            least[3],
+            ("margin", -trail),
+            ("largest blank", setting.length.high()),
+            ("pockets and webs before it", before),
+        ],
     );
     if let Some(most) = most[0] {
         axis.limit(0, wall, Rule::EdgesShaped, "lead end", &[("where the slope runs out", most)]);
@@ -300,9 +333,60 @@ pub const HALF: Length = Length::inches(1, 2);
 
 /// Most that the edges of what is fed may be out of parallel. Common practice, no source.
 const OUT_OF_PARALLEL: Length = Length::inches(1, 32);
+/// Least web between two pockets, and least of it left between their reliefs. Common practice, no source.
+const WEB_LEFT: Length = Length::inches(1, 4);
+/// From a cutter that cuts a part free to the next pocket, and the same beyond its overrun. Common
+/// practice, no source.
+const BESIDE_CUTTER: Length = Length::inches(1, 4);
+const BESIDE_OVERRUN: Length = Length::inches(3, 16);
+
+/// Wood between two neighbouring pockets, with its reason.
+pub fn web(setting: &Setting<'_>, bite: Option<Length>) -> Reason {
+    let carve = &setting.request.carve;
+    let mut bids: Vec<(Rule, Vec<(&str, Length)>)> = vec![(Rule::Web, vec![("least web", HALF)])];
+    if setting.freed() {
+        bids.push((Rule::Web, vec![("cutter", carve.cutter), ("beside it", BESIDE_CUTTER)]));
+        let beyond = vec![("cutter", carve.cutter), ("overrun", carve.overrun), ("beside it", BESIDE_OVERRUN)];
+        bids.push((Rule::Web, beyond));
+    }
+    if let Some(bite) = bite {
+        bids.push((Rule::WebAfterRelief, vec![("web left", WEB_LEFT), ("relief bites from both sides", bite * 2)]));
+    }
+    let sum = |terms: &[(&str, Length)]| -> Length { terms.iter().map(|(_, amount)| *amount).sum() };
+    // A stable sort: of equal demands the first stands.
+    bids.sort_by_key(|(_, terms)| -sum(terms).ticks());
+    let step = setting.step();
+    let first = bids.first().cloned().unwrap_or((Rule::Web, Vec::new()));
+    let runner_up = bids.iter().find(|(rule, _)| *rule != first.0).map(|(rule, terms)| RunnerUp {
+        rule: *rule,
+        value: sum(terms).up(step),
+        text: terms
+            .iter()
+            .map(|(label, amount)| format!("{label} {}", setting.say(*amount)))
+            .collect::<Vec<_>>()
+            .join(" + "),
+    });
+    Reason {
+        dimension: "web".to_owned(),
+        value: sum(&first.1).up(step),
+        terms: first
+            .1
+            .iter()
+            .map(|(label, amount)| Term { label: (*label).to_owned(), amount: *amount, rule: Some(first.0) })
+            .collect(),
+        decided_by: Some(first.0),
+        runner_up,
+    }
+}
 
 /// Lays out the width: fence rail, pocket, far rail.
 pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line, Conflict> {
+    across_rows(setting, edges, rails, Length::ZERO)
+}
+
+/// Lays out the width for rows of pockets: `before` is what the rows and webs before the last take, a
+/// whole number of ruler steps.
+pub fn across_rows(setting: &Setting<'_>, edges: Edges, rails: Rails, before: Length) -> Result<Line, Conflict> {
     let step = setting.step();
     let mut axis = Axis::new();
     let wall = axis.sawn(step);
@@ -313,8 +397,8 @@ pub fn across(setting: &Setting<'_>, edges: Edges, rails: Rails) -> Result<Line,
     let end = axis.sawn(step);
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, Rails { carries_strip: false, ..rails });
-    window_claims(&mut axis, wall, setting);
-    fit(&mut axis, wall, back, setting, edges, true);
+    window_claims(&mut axis, wall, setting, before);
+    fit(&mut axis, wall, back, setting, edges, true, before);
     width_claims(&mut axis, end, setting, false);
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }
@@ -326,7 +410,7 @@ pub fn across_cradle(setting: &Setting<'_>, pocket: Length) -> Result<Line, Conf
     let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, rails);
-    window_claims_in(&mut axis, wall, setting, (pocket - setting.width.nominal).half());
+    window_claims_in(&mut axis, wall, setting, Length::ZERO, (pocket - setting.width.nominal).half());
     axis.fixed(wall, back, Rule::CradleContact, "pocket width", "cradle", pocket);
     width_claims(&mut axis, end, setting, false);
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
@@ -340,8 +424,8 @@ pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
     let strip = [("reference strip", setting.request.machine.strip)];
     axis.claim(0, wall, Rule::FenceRail, "fence rail", &strip);
     axis.claim(0, wall, Rule::RollerSupport, "fence rail", &[("carried by the roller", WALL)]);
-    window_claims(&mut axis, wall, setting);
-    fit(&mut axis, wall, end, setting, Edges::Fitted, true);
+    window_claims(&mut axis, wall, setting, Length::ZERO);
+    fit(&mut axis, wall, end, setting, Edges::Fitted, true, Length::ZERO);
     width_claims(&mut axis, end, setting, true);
     carried_at_both_sides(&mut axis, end);
     Line::solve(axis, [wall, end, end], setting, &ALL_SHARINGS[1..])
@@ -356,7 +440,7 @@ pub fn taper_across(setting: &Setting<'_>, widest: Length) -> Result<Line, Confl
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     let far = Rails { carries_strip: false, ..rails };
     rail_claims(&mut axis, back, end, "far rail, narrow end", setting, far);
-    window_claims(&mut axis, wall, setting);
+    window_claims(&mut axis, wall, setting, Length::ZERO);
     axis.fixed(wall, back, Rule::EdgesShaped, "width", "slope at the carrier's wide end", widest);
     width_claims(&mut axis, end, setting, false);
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS[1..])
@@ -414,7 +498,7 @@ pub fn across_bare(setting: &Setting<'_>) -> Result<Line, Conflict> {
 fn bare_width(setting: &Setting<'_>) -> (Axis, Node) {
     let mut axis = Axis::new();
     let end = axis.measured();
-    window_claims(&mut axis, 0, setting);
+    window_claims(&mut axis, 0, setting, Length::ZERO);
     axis.fixed(0, end, Rule::Fit, "width", "blank", setting.width.nominal);
     width_claims(&mut axis, end, setting, true);
     carried_at_both_sides(&mut axis, end);
@@ -469,12 +553,12 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
     }
 }
 
-fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>) {
-    window_claims_in(axis, wall, setting, Length::ZERO);
+fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>, before: Length) {
+    window_claims_in(axis, wall, setting, before, Length::ZERO);
 }
 
 /// The same for a blank that lies `inside` the wall.
-fn window_claims_in(axis: &mut Axis, wall: Node, setting: &Setting<'_>, inside: Length) {
+fn window_claims_in(axis: &mut Axis, wall: Node, setting: &Setting<'_>, before: Length, inside: Length) {
     let (machine, carve) = (&setting.request.machine, &setting.request.carve);
     // Knives and drums reach across everything the machine takes.
     if machine.takes_whole_face() {
@@ -503,6 +587,7 @@ fn window_claims_in(axis: &mut Axis, wall: Node, setting: &Setting<'_>, inside: 
         &[
             ("farthest reach", machine.window.max),
             ("blank to far side of cut", -cut),
+            ("rows and webs before it", -before),
             ("cutter radius", -radius),
             ("overrun", -overrun),
         ],

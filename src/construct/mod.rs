@@ -8,21 +8,25 @@ mod disc_nest;
 mod end_extensions;
 mod flush_frame;
 mod framed;
+mod gang;
 mod layout;
 mod none;
 mod outline_nest;
 mod rails_on_base;
 mod riser;
+mod second_side;
+mod shimmed;
 mod side_rails;
 mod stack;
 mod steps;
 mod taper_in_plan;
 
 use crate::design::Design;
+use crate::geometry::heights::HeightGrid;
 use crate::length::{Length, Measured, Unit};
 use crate::request::{Hold, Request, Shape, Through, Tool};
 use crate::rules::Rule;
-use crate::trace::Conflict;
+use crate::trace::{Clash, Conflict};
 
 /// A construction: how to turn a blank into something the machine takes.
 pub trait Construction: Sync {
@@ -51,6 +55,9 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
+    &gang::Gang,
+    &shimmed::Shimmed,
+    &second_side::SecondSide,
     &cradle::Cradle,
 ];
 
@@ -90,6 +97,9 @@ impl Attempt {
 /// Thickness drawn for a blank whose thickness has not been measured yet.
 const UNKNOWN_THICKNESS: Length = Length::inches(3, 4);
 
+/// A blank no farther off a flat table lies flat. Common practice, no source.
+const FLAT: Length = Length::inches(1, 64);
+
 /// A request seen with one orientation and one hold.
 #[derive(Debug, Clone)]
 pub struct Setting<'a> {
@@ -115,6 +125,12 @@ pub struct Setting<'a> {
     pub thickness: Length,
     /// Whether it is measured.
     pub thickness_known: bool,
+    /// How far a warped blank's highest place lies above where a flat one's would, laid on shims.
+    pub rise: Length,
+    /// Thickness of the shim at each place, from the blank's datum corner; `None` for a blank laid flat.
+    pub seat: Option<HeightGrid>,
+    /// Room for relief under a blank that lies on its carved face; `None` for a plain underside.
+    pub below: Option<second_side::Below>,
     /// Which of the materials the upper layer can be made of is taken, in the order of preference:
     /// the next is tried where the pieces do not come out of one on hand.
     pub upper_choice: usize,
@@ -162,6 +178,9 @@ impl<'a> Setting<'a> {
             },
             thickness: thickness.unwrap_or(UNKNOWN_THICKNESS),
             thickness_known: thickness.is_some(),
+            rise: Length::ZERO,
+            seat: None,
+            below: None,
             upper_choice: 0,
         }
     }
@@ -230,8 +249,30 @@ impl<'a> Setting<'a> {
         self.owns(Tool::Planer) || self.owns(Tool::DrumSander)
     }
 
-    /// Refuses a blank whose shape is not a plain rectangle.
+    /// Refuses a blank that is not a plain rectangle, or that does not lie flat.
     pub fn needs_rectangle(&self) -> Result<(), Conflict> {
+        self.needs_edges()?;
+        let Some(warp) = &self.request.blank.warp else { return Ok(()) };
+        let off = warp.gaps.greatest().max(warp.corner_lift);
+        if off <= FLAT {
+            return Ok(());
+        }
+        let text = format!(
+            "the blank stands {} off a flat table; the rollers would press it flat where nothing is under it",
+            self.say_depth(off)
+        );
+        Err(Conflict {
+            clashes: vec![Clash { rule: Rule::BlankFlat, text, amount: off - FLAT }],
+            shortfall: off - FLAT,
+        })
+    }
+
+    /// Refuses a blank whose outline is not a plain rectangle.
+    pub fn needs_edges(&self) -> Result<(), Conflict> {
+        if self.request.blank.second_side.is_some() && self.below.is_none() {
+            let text = "the blank lies on its carved face; a plain floor would press the relief";
+            return Err(Conflict::plain(Rule::ReliefClear, text));
+        }
         match self.request.blank.shape {
             Shape::Rectangle => Ok(()),
             Shape::Disc => {

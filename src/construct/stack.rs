@@ -44,7 +44,7 @@ impl Heights {
 /// Pocket depth for a flush blank: thickness and adhesive, rounded down so that the blank stands a
 /// hair proud rather than sunk.
 pub fn flush_depth(setting: &Setting<'_>) -> Length {
-    (setting.thickness + setting.adhesive).down(setting.request.depth_step())
+    (setting.thickness + setting.rise + setting.adhesive).down(setting.request.depth_step())
 }
 
 /// Heights with the pocket sunk into `stock` (`blind`), or with a `stock` base under an upper layer.
@@ -55,9 +55,10 @@ pub fn floor_and_top(setting: &Setting<'_>, stock: &Stock, depth: Length, blind:
     axis.fixed(floor, top, Rule::AdhesiveCounted, "depth", if blind { "pocket depth" } else { "upper layer" }, depth);
     if blind {
         axis.fixed(0, top, Rule::StockExists, "stock", "stock thickness", stock.total());
-        axis.claim(0, floor, Rule::PocketFloor, "floor", &[("least floor", FLOOR)]);
+        let under = ("room for the relief", setting.below.map_or(Length::ZERO, |below| below.drop));
+        axis.claim(0, floor, Rule::PocketFloor, "floor", &[("least floor", FLOOR), under]);
         let wanted = if stock.kind == MaterialKind::Softwood { FLOOR_WANTED_SOFTWOOD } else { FLOOR_WANTED_SHEET };
-        axis.claim(0, floor, Rule::PocketFloorWanted, "floor", &[("wanted floor", wanted)]);
+        axis.claim(0, floor, Rule::PocketFloorWanted, "floor", &[("wanted floor", wanted), under]);
     } else {
         axis.fixed(0, floor, Rule::StockExists, "base", "base thickness", stock.total());
         axis.claim(0, floor, Rule::BaseWanted, "base", &[("wanted base", BASE_WANTED)]);
@@ -143,7 +144,7 @@ pub fn cut_depth(
         let text = "knives and drums take the whole face off; they cut nothing through";
         return Err(Conflict::plain(Rule::DepthReach, text));
     }
-    let highest = floor + setting.adhesive + setting.thickness + request.blank.relief_height;
+    let highest = floor + setting.adhesive + setting.thickness + setting.rise + request.blank.relief_height;
     let sink = (top - highest).or_zero();
     let carved = sink + carve.depth;
     let through = if setting.cut_through() { top - floor + carve.penetration } else { Length::ZERO };
@@ -278,6 +279,11 @@ pub fn trace_heights(
         Term { label: "blank".to_owned(), amount: setting.thickness, rule: None },
         Term { label: "adhesive".to_owned(), amount: setting.adhesive, rule: Some(Rule::AdhesiveCounted) },
     ];
+    if setting.rise > Length::ZERO {
+        let rise =
+            Term { label: "highest place on its shims".to_owned(), amount: setting.rise, rule: Some(Rule::BlankFlat) };
+        depth_terms.push(rise);
+    }
     let floor = Term {
         label: if blind { "floor" } else { "base" }.to_owned(),
         amount: heights.floor,

@@ -2,11 +2,11 @@
 
 use super::assemble::needs_stands;
 use super::{Setting, cradle};
-use crate::design::{BuildStep, Design, Grain, Operation, Role, Void, VoidKind, turn_words};
+use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Hold;
+use crate::request::{Flip, Hold};
 use crate::saw::{Assembly, end_over};
 
 /// The order in which a carrier is built and fitted.
@@ -38,6 +38,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Trimmed if setting.request.blank.round().is_some() => cradle::build(setting, design, &mut steps),
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
+    }
+    if design.blank.underside.is_some() {
+        shims(setting, design, &mut steps);
     }
     steps.say(format!(
         "Ease the top edges at the lead and trail ends by {}, so that the rollers climb.",
@@ -91,19 +94,22 @@ pub(super) fn id(design: &Design, role: Role) -> String {
 fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(pocket) = design.pockets.first() else { return };
     let bounds = pocket.outline.bounds();
-    let nest = matches!(pocket.outline, Outline::Path(_));
+    let (nest, gang) = (matches!(pocket.outline, Outline::Path(_)), design.gang.is_some());
+    let (it, tried) = if gang { ("every pocket", "each") } else { ("the pocket", "it") };
     if let Outline::Path(path) = &pocket.outline {
         nest_laid_out(setting, design, path, steps);
     } else {
         steps.say(format!(
-        "Mark the fence edge and the lead end on the board. Lay out the pocket from these two: {} from the lead end, {} from the fence edge.",
+        "Mark the fence edge and the lead end on the board. Lay out {} from these two: {} from the lead end, {} from the fence edge{}",
+        if gang { "pocket 1" } else { it },
         setting.say(bounds.x0),
-        setting.say(bounds.y0)
+        setting.say(bounds.y0),
+        if gang { "; the others by the pocket table, each from the same two edges, never from its neighbour. Number them." } else { "." },
     ));
     }
     steps.careful(
         format!(
-            "Sink the pocket to {} in light passes, floor flat. Try it with the blank and a straightedge: the blank may stand up to {} proud, never sunk.",
+            "Sink {it} to {} in light passes, floor flat. Try {tried} with the blank and a straightedge: the blank may stand up to {} proud, never sunk.",
             setting.say_depth(pocket.z1 - pocket.z0),
             either(setting, "1/64 in", "0.4 mm")
         ),
@@ -112,8 +118,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if let Some(relief) = pocket.relief {
         let size = setting.say_depth(relief.diameter);
         let corners = if nest { "the sharp corners as drawn" } else { "the four inside corners" };
+        let of = if gang { " of every pocket" } else { "" };
         steps.say(if relief.bored {
-            format!("Relieve {corners}: bore {size} with its centre on each corner.")
+            format!("Relieve {corners}{of}: bore {size} with its centre on each corner.")
         } else {
             // Thousandths or tenths: this is set by eye, between two marks.
             let inset = relief.diameter.half_up() - relief.bite;
@@ -122,13 +129,34 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
                 Unit::Millimetre => Ruler::metric(100).with_unit(inset.down(Length::micrometres(100))),
             };
             if nest {
-                format!("Relieve {corners}: run the {size} cutter in along the line that halves each corner, until its edge is on the corner.")
+                format!("Relieve {corners}{of}: run the {size} cutter in along the line that halves each corner, until its edge is on the corner.")
             } else {
                 format!(
-                    "Relieve {corners}: run the {size} cutter in diagonally until its centre stands {inset} from both walls, its edge on the corner."
+                    "Relieve {corners}{of}: run the {size} cutter in diagonally until its centre stands {inset} from both walls, its edge on the corner."
                 )
             }
         });
+    }
+    if let Some((room, carved)) = design.pockets.get(1).zip(setting.request.blank.second_side.as_ref()) {
+        let area = room.outline.bounds();
+        steps.careful(
+            format!(
+                "Inside it sink the room for the relief, {} below the ledge: from {} to {} from the lead end, from {} to {} from the fence edge. Before cutting lay the blank over the lines, carved face down, {}, and look.",
+                setting.say_depth(room.z1 - room.z0),
+                setting.say(area.x0),
+                setting.say(area.x1),
+                setting.say(area.y0),
+                setting.say(area.y1),
+                match carved.flip {
+                    Flip::Along => "rolled over sideways, the same end leads",
+                    Flip::Across => "turned end for end, the same edge at the fence",
+                }
+            ),
+            "Turned over the wrong way the relief lands on the ledge and is crushed.",
+        );
+    }
+    if setting.below.is_some() {
+        steps.say("Line the ledge with card where the border is crisp, and count its thickness in the depth. Tape only where the finish can bear it.");
     }
     let hole = design
         .parts
@@ -138,8 +166,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         .find(|void| void.kind == VoidKind::PushOut);
     if let Some(hole) = hole {
         steps.say(format!(
-            "Bore the {} push-out hole through the floor, scrap underneath.",
-            setting.say(hole.outline.bounds().length())
+            "Bore the {} push-out hole through the floor{}, scrap underneath.",
+            setting.say(hole.outline.bounds().length()),
+            if design.gang.is_some() { " of each pocket" } else { "" }
         ));
     }
     if design.parts.iter().any(|part| part.grain != Grain::None) {
@@ -278,12 +307,16 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             format!("Glue fence rail {rail} to the base flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip."),
             "No metal where the cutter runs: a brad in its path bursts the cutter.",
         );
-        if !end.is_empty() {
-            let wall = design.pockets.first().map_or(Length::ZERO, |pocket| pocket.outline.bounds().x0);
-            let wall = setting.say(wall + end_over(setting.request, Assembly::Trimmed));
-            steps.say(format!(
-                "Everything stands {over} over at each end until the last trim. Mark the lead wall on the base {wall} from its lead end as it is now, and glue lead end {end} to that mark, square to the fence rail: the datum corner is made."
-            ));
+        let wall = design.pockets.first().map_or(Length::ZERO, |pocket| pocket.outline.bounds().x0);
+        let wall = setting.say(wall + end_over(setting.request, Assembly::Trimmed));
+        let lead = format!(
+            "Everything stands {over} over at each end until the last trim. Mark the lead wall on the base {wall} from its lead end as it is now, and glue lead end {end} to that mark, square to the fence rail: the datum corner is made."
+        );
+        if let Some(gang) = &design.gang {
+            steps.say(lead);
+            ladder(setting, design, gang, steps);
+        } else if !end.is_empty() {
+            steps.say(lead);
             steps.say(
                 "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
             );
@@ -297,6 +330,27 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
     trim(setting, design, steps);
+}
+
+/// Strips and webs, pocket by pocket from the datum corner.
+fn ladder(setting: &Setting<'_>, design: &Design, gang: &Gang, steps: &mut Steps) {
+    let over = setting.say(end_over(setting.request, Assembly::Trimmed));
+    let named = |name: &str| design.parts.iter().find(|part| part.name == name).map(|part| part.id.clone());
+    if let Some(web) = named("web") {
+        steps.careful(
+            format!(
+                "Row by row from the fence, glue the webs {web} to the base: each stands against the fence side of its row at the distance from the lead end that the pocket table gives, and {over} more as everything is still long, not by its neighbour. Keep a blank with its clearance beside it to try."
+            ),
+            "Glue under the webs only: a lump in a pocket cocks the blank.",
+        );
+    }
+    if let Some(strip) = named("row strip") {
+        steps.say(format!(
+            "After each row but the last, glue a row strip {strip} from end to end; rows are {} apart.",
+            setting.say(gang.pitch.y)
+        ));
+    }
+    steps.say("Glue the far rail and the trail end last, to the sizes of the plan. Number the pockets.");
 }
 
 fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -387,6 +441,19 @@ pub(super) fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     );
 }
 
+/// Laying a warped blank level.
+fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let thickest = setting.say_depth(setting.rise);
+    let shim = id(design, Role::Shim);
+    steps.careful(
+        format!(
+            "Lay the blank in the datum corner, carved face up, and slide shims {shim} under it at the places of the shim map until each just touches: up to {thickest} thick, at the edges shaved to the slope. Dab each with glue to the base and to the blank; press nothing down."
+        ),
+        "Pressed flat it springs back after the cut, and the depth is wrong everywhere. Never tape it flat.",
+    );
+    steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
+}
+
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if setting.request.blank.round().is_some() {
         cradle::fit(setting, design, steps);
@@ -400,6 +467,8 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ("Lay the disc in the middle of its round, the same gap all about.", "all round")
     } else if matches!(design.blank.outline, Outline::Path(_)) {
         ("Lay the blank into its nest, top up; it goes in without force.", "all round")
+    } else if design.gang.is_some() {
+        ("Push every blank home into the datum corner of its own pocket, lead and fence.", "at the trail and far sides")
     } else {
         ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };
@@ -414,7 +483,27 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
+        Hold::HotGlue if design.blank.underside.is_some() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
+    }
+    if let Some(gang) = &design.gang {
+        let last = gang.last_load();
+        let rest = match (gang.loads(), last == gang.pockets) {
+            (1, _) => String::new(),
+            (loads, true) => format!(", {loads} times"),
+            (loads, false) => format!(", {} times; {last} in the last load", loads - 1),
+        };
+        let fill = gang.pockets.min(gang.blanks);
+        if last < gang.pockets {
+            steps.say(format!(
+                "Fill the {} pockets that stay empty in the last load with scrap as thick as the blanks, taped like them: the rollers want something under them.",
+                gang.pockets - last
+            ));
+        }
+        steps.careful(
+            format!("Load {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than {} above its neighbours.", either(setting, "1/64 in", "0.4 mm")),
+            "One blank that lifts wrecks its neighbours.",
+        );
     }
     if design.bridge {
         steps.say("Lay a straightedge over the rails: nothing on the blank may touch it. ROLLERS TOUCH RAILS ONLY.");

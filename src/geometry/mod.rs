@@ -3,9 +3,11 @@
 pub mod contour;
 pub mod cradle;
 pub mod fit;
+pub mod heights;
 pub mod hull;
 pub mod offset;
 pub mod path;
+pub mod plane;
 pub mod relief;
 pub mod roller;
 
@@ -72,6 +74,17 @@ impl Rect {
         Rect { x0: self.x0 - by, y0: self.y0 - by, x1: self.x1 + by, y1: self.y1 + by }
     }
 
+    /// The rectangle set off by `x` along the feed and `y` across it.
+    #[must_use]
+    pub fn moved(&self, x: Length, y: Length) -> Rect {
+        Rect::new(self.x0 + x, self.y0 + y, self.x1 + x, self.y1 + y)
+    }
+
+    /// Whether the insides of both have a place in common.
+    pub fn meets(&self, other: &Rect) -> bool {
+        self.x0 < other.x1 && other.x0 < self.x1 && self.y0 < other.y1 && other.y0 < self.y1
+    }
+
     /// The four corners, counter-clockwise from lead/fence.
     pub fn corners(&self) -> [Point; 4] {
         [
@@ -118,6 +131,18 @@ impl Outline {
                 })
             }
             Outline::Path(path) => path.bounds(),
+        }
+    }
+
+    /// The outline set off by `x` along the feed and `y` across it.
+    #[must_use]
+    pub fn moved(&self, x: Length, y: Length) -> Outline {
+        let to = |point: &Point| Point::new(point.x + x, point.y + y);
+        match self {
+            Outline::Rect(rect) => Outline::Rect(rect.moved(x, y)),
+            Outline::Disc { centre, diameter } => Outline::Disc { centre: to(centre), diameter: *diameter },
+            Outline::Polygon(points) => Outline::Polygon(points.iter().map(to).collect()),
+            Outline::Path(path) => Outline::Path(path.moved(x, y)),
         }
     }
 

@@ -12,7 +12,7 @@ const LEAST: Length = Length::from_ticks(1);
 const ZERO: Length = Length::ZERO;
 
 /// Constructions a job may insist on.
-pub const CONSTRUCTION_NAMES: [&str; 12] = [
+pub const CONSTRUCTION_NAMES: &[&str] = &[
     "none",
     "blind-pocket",
     "rails-on-base",
@@ -24,8 +24,14 @@ pub const CONSTRUCTION_NAMES: [&str; 12] = [
     "riser",
     "bridge",
     "taper-in-plan",
+    "gang",
+    "shimmed",
+    "second-side",
     "cradle",
 ];
+
+/// What a carrier for several blanks may be chosen by.
+pub const OBJECTIVE_NAMES: [&str; 4] = ["fewest-loads", "least-wood", "shortest", "no-empty-pockets"];
 
 /// Tools a shop may own.
 pub const TOOL_NAMES: [&str; 11] = [
@@ -60,13 +66,18 @@ pub struct TableInfo {
 }
 
 /// Every table, in the order they are documented.
-pub static TABLES: [TableInfo; 9] = [
+pub static TABLES: [TableInfo; 10] = [
     TableInfo { name: "job", repeated: false, meaning: "what the job is called, and its units" },
     TableInfo { name: "machine", repeated: false, meaning: "the machine the carrier is for" },
     TableInfo { name: "shop", repeated: false, meaning: "ruler, saw and tools" },
     TableInfo { name: "carrier", repeated: false, meaning: "what the carrier must be, if you insist" },
     TableInfo { name: "blank", repeated: false, meaning: "the piece to be carved, as measured" },
     TableInfo { name: "carve", repeated: false, meaning: "where and how deep it is cut" },
+    TableInfo {
+        name: "second-side",
+        repeated: false,
+        meaning: "the face carved already, which lies down; measured carved face up",
+    },
     TableInfo { name: "hold", repeated: false, meaning: "how it is held in the carrier" },
     TableInfo { name: "stock", repeated: true, meaning: "one piece of sheet or board on hand" },
     TableInfo { name: "estimates", repeated: false, meaning: "forces and strengths, all judgement" },
@@ -104,7 +115,8 @@ static JOB_KEYS: &[Key] = &[
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
 
-    key("carrier", "construction", Kind::Choice(&CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
+    key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
+    key("carrier", "construction", Kind::Choice(CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
     key("carrier", "cradle", Kind::Choice(&["v", "saddle"]), "a V where it fits", "what a round side lies on: two bevelled strips, or two square strips with a gap"),
     key("carrier", "v-angle", Kind::Count(60, 90), "90", "angle between the faces of a V, degrees; a saw blade tilts by half of it, 45 at most"),
 
@@ -143,6 +155,15 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "moisture-later", Kind::Number(0.0, 30.0), "no change", "highest moisture while the carrier is kept, %"),
     key("blank", "sawn", Kind::Choice(&["flat", "quarter"]), "flat", "how the blank was sawn from the log"),
 
+    key("blank", "cup", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned across its width"),
+    key("blank", "cup-hollow", Kind::Choice(&["down", "up"]), "down", "which way the hollow of a cup faces as the blank is loaded"),
+    key("blank", "bow", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned along its length"),
+    key("blank", "bow-hollow", Kind::Choice(&["down", "up"]), "down", "which way the hollow of a bow faces as the blank is loaded"),
+    key("blank", "twist", Kind::Size(ZERO, Length::inches(2, 1)), "0", "gap under one corner with the opposite one pressed on a flat table"),
+    key("blank", "twist-high", Kind::Choice(&["lead-fence", "lead-far"]), "lead-far", "one of the two corners that float"),
+    key("blank", "gaps", Kind::Texts, "none", "gaps under the blank on a flat table, evenly spaced from edge to edge: one text a row, fence side first, from lead to trail with commas"),
+    key("blank", "wanted-thickness", Kind::Size(LEAST, FOOT), "not checked", "thickness a warped blank is to keep once both faces are flattened"),
+
     key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),
     key("carve", "from-lead", Kind::Size(ZERO, FAR), "centred", "blank's lead end to the area"),
@@ -153,6 +174,13 @@ static JOB_KEYS: &[Key] = &[
     key("carve", "cutter", Kind::Size(LEAST, Length::inches(4, 1)), "1/4 in", "diameter of the largest cutter used"),
     key("carve", "flute", Kind::Size(LEAST, FOOT), "not stated", "length of its cutting edges"),
     key("carve", "overrun", Kind::Size(ZERO, Length::inches(4, 1)), "1/16 in", "how far the cutter's edge runs past the outline"),
+
+    key("second-side", "relief-length", Kind::Size(LEAST, FAR), "must be stated", "length of a rectangle round the relief"),
+    key("second-side", "relief-width", Kind::Size(LEAST, FAR), "must be stated", "its width"),
+    key("second-side", "from-lead", Kind::Size(ZERO, FAR), "must be stated", "blank's lead end to the rectangle"),
+    key("second-side", "from-fence", Kind::Size(ZERO, FAR), "must be stated", "blank's fence edge to the rectangle"),
+    key("second-side", "height", Kind::Size(ZERO, FOOT), "must be stated", "how far the relief stands above the border; 0 where it lies below it"),
+    key("second-side", "flip", Kind::Choice(&["along", "across"]), "must be stated", "turned over about the feed (along: the same end leads) or end for end (across)"),
 
     key("hold", "by", Kind::Choice(&HOLD_NAMES), "the best that fits", "how the blank is held"),
     key("hold", "thickness", Kind::Size(ZERO, Length::inches(1, 4)), "by the kind of hold", "thickness of the adhesive under the blank"),

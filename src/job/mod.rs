@@ -72,6 +72,8 @@ pub struct Job {
     pub blank: Table,
     /// `[carve]`.
     pub carve: Table,
+    /// `[second-side]`.
+    pub second_side: Table,
     /// `[hold]`.
     pub hold: Table,
     /// `[[stock]]`, in the order given.
@@ -94,6 +96,7 @@ impl Job {
             "carrier" => &mut self.carrier,
             "blank" => &mut self.blank,
             "carve" => &mut self.carve,
+            "second-side" => &mut self.second_side,
             "hold" => &mut self.hold,
             "estimates" => &mut self.estimates,
             _ => return None,

@@ -266,6 +266,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
         let layer = match void.kind {
             VoidKind::Relief => "RELIEF",
             VoidKind::FingerGap => "FINGER-GAP",
+            VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
             VoidKind::Pocket | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
         };

@@ -9,7 +9,7 @@ pub use record::*;
 
 use serde::Deserialize;
 
-use crate::design::{Design, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Status};
+use crate::design::{Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Status};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::Request;
@@ -156,8 +156,10 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             bottom: known.then(|| w.height(design.blank.z0)),
             top: known.then(|| w.height(design.blank.z1)),
             highest: known.then(|| w.height(design.blank.highest)),
+            warp: warp(&w, request, design),
         },
         pockets: pockets(&w, design),
+        gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
         blank_origin: w.point(card.corner),
         centre_offset: w.point(card.centre),
         carve_area: w.rect(design.carve),
@@ -220,6 +222,20 @@ fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
     }
 }
 
+fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
+    let (warp, underside) = (request.blank.warp.as_ref()?, design.blank.underside.as_ref()?);
+    let measured = request.blank.thickness.as_ref();
+    Some(WarpRecord {
+        flatness: w.height(warp.flatness()),
+        corner_lift: w.height(warp.corner_lift),
+        left_when_flat: measured.map(|thickness| w.height(thickness.smallest - warp.flatness())),
+        shims: underside
+            .places()
+            .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
+            .collect(),
+    })
+}
+
 fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
     let known = design.blank.thickness_known;
     let kind = |kind| match kind {
@@ -230,9 +246,11 @@ fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
     design
         .pockets
         .iter()
-        .map(|pocket| {
+        .enumerate()
+        .map(|(place, pocket)| {
             let bounds = pocket.outline.bounds();
             PocketRecord {
+                number: place + 1,
                 x: w.plan(bounds.x0),
                 y: w.plan(bounds.y0),
                 z: known.then(|| w.height(pocket.z0)),
@@ -249,6 +267,32 @@ fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
             }
         })
         .collect()
+}
+
+fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
+    let loads = gang.loads();
+    let load = |place: usize| if place + 1 == loads { gang.last_load() } else { gang.pockets };
+    let layout = |layout: &crate::design::GangLayout| LayoutRecord {
+        rows: layout.rows,
+        columns: layout.columns,
+        pockets: layout.pockets,
+        staggered: layout.staggered,
+        loads: layout.loads,
+        length: w.plan(layout.length),
+        width: w.plan(layout.width),
+        refused: layout.refused.map(|rule| rule.id().to_owned()),
+    };
+    GangRecord {
+        rows: gang.rows,
+        columns: gang.columns,
+        pitch: w.point(gang.pitch),
+        set_off: w.plan(gang.shift),
+        web: w.plan(gang.web),
+        blanks: gang.blanks,
+        loads: (0..loads).map(load).collect(),
+        objective: gang.objective.id().to_owned(),
+        layouts: gang.layouts.iter().map(layout).collect(),
+    }
 }
 
 fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {

@@ -10,7 +10,7 @@ pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
 pub use refit::{landing, refit};
 
-use crate::design::{Check, Design, Extent, Quantity, Relation};
+use crate::design::{Check, Design, Extent, Gang, Quantity, Relation};
 use crate::length::{Length, Unit};
 use crate::library::Machine;
 use crate::request::Request;
@@ -92,6 +92,17 @@ fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
     design.trace.find(dimension).and_then(|reason| reason.decided_by).map(Rule::info)
 }
 
+/// Rows, pitch and loads of a gang, and what it was chosen for.
+fn pockets(request: &Request, gang: &Gang) -> String {
+    let pitch = format!("pitch {} x {}", request.shop.ruler.number(gang.pitch.x), plan(request, gang.pitch.y));
+    let loads = match gang.loads() {
+        0 | 1 => "one load".to_owned(),
+        loads => format!("{loads} loads, {} blanks in the last", gang.last_load()),
+    };
+    let rows = format!("{} in rows of {}", gang.pockets, gang.columns);
+    format!("{rows}, {pitch}, {} blanks in {loads}; chosen for: {}", gang.blanks, gang.objective.words())
+}
+
 /// What `design` prints: verdict, sizes, place of the blank, what set the length, warnings.
 pub fn summary(request: &Request, design: &Design) -> String {
     let card = SetupCard::of(request, design);
@@ -119,6 +130,9 @@ pub fn summary(request: &Request, design: &Design) -> String {
                 plan(request, card.centre.y)
             ),
         ));
+    }
+    if let Some(gang) = &design.gang {
+        rows.push(("pockets".to_owned(), pockets(request, gang)));
     }
     let layer = request.machine.takes_whole_face();
     rows.push((
@@ -382,7 +396,7 @@ pub fn options(request: &Request, outcome: &Outcome, broken: &[Vec<Check>]) -> S
             } else if place == 0 {
                 "best".to_owned()
             } else {
-                why_lower(best, design)
+                why_lower(request, best, design)
             };
             vec![
                 (place + 1).to_string(),

@@ -87,6 +87,8 @@ impl Builder<'_, '_> {
         }
         let wood = self.wood(table);
         let (growth_length, growth_width) = self.growth(table, &length, &width);
+        let warp = if shape == Shape::Rectangle { self.warp(table, &length, &width) } else { None };
+        let second_side = self.second_side(&length, &width, shape == Shape::Rectangle);
         let length = if shape == Shape::Rectangle { self.squared(table, length, &width) } else { length };
         Some(Blank {
             shape,
@@ -100,6 +102,8 @@ impl Builder<'_, '_> {
             relief_height: table.size("relief-height").unwrap_or(Length::ZERO),
             fragile: table.flag("fragile").unwrap_or(false),
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
+            warp,
+            second_side,
             growth_length,
             growth_width,
         })
@@ -107,6 +111,13 @@ impl Builder<'_, '_> {
 
     /// Keys that another shape needs and this one does not know.
     fn stray_keys(&mut self, table: &Table, shape: &str) {
+        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness"];
+        for name in warped.into_iter().filter(|_| shape != "rectangle") {
+            if let Some(entry) = table.get(name) {
+                let message = format!("`{name}` belongs to a rectangle, but the shape is a {shape}");
+                self.reader.error(entry.span.clone(), message, "leave it out: other shapes are taken as flat");
+            }
+        }
         let strays: &[(&str, &str)] = match shape {
             "disc" => &[
                 ("length", "rectangle"),

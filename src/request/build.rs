@@ -1,6 +1,6 @@
 //! From a job to a request: the parts put together, the machine found, every default written down.
 
-use super::{Assumption, Hold, Request};
+use super::{Assumption, Hold, Objective, Request};
 use crate::diagnostic::{Report, Severity, nearest, printable, quoted};
 use crate::job::{self, Job};
 use crate::length::{Length, Ruler, Unit, parse_sizes};
@@ -135,6 +135,8 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         let help = "add `by`, or leave `thickness` out";
         builder.reader.error(job.hold.span_of("thickness"), "an adhesive thickness needs to know the hold", help);
     }
+    let count = blank.as_ref().map_or(1, |blank| blank.count);
+    let objective = builder.objective(count);
     let Builder { units, assumptions, cautions, profile, reader, .. } = builder;
     let request = blank.zip(machine).map(|(blank, machine)| Request {
         name: job.job.text("name").map_or_else(|| stem(reader.source.file()), str::to_owned),
@@ -149,6 +151,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         stock,
         board,
         construction: job.carrier.text("construction").map(str::to_owned),
+        objective,
         assumptions,
         cautions,
     });
@@ -210,6 +213,16 @@ impl Builder<'_, '_> {
         let shown = self.show(size);
         self.assume(&format!("{table_name}.{name}"), shown, source);
         size
+    }
+
+    /// What decides between carriers for several blanks; written down where there are several.
+    fn objective(&mut self, count: u32) -> Objective {
+        let stated = self.job.carrier.text("objective");
+        if stated.is_none() && count > 1 {
+            self.assume("carrier.objective", Objective::default().id(), "least handling; our own choice");
+        }
+        let named = |name: &str| Objective::ALL.into_iter().find(|objective| objective.id() == name);
+        stated.and_then(named).unwrap_or_default()
     }
 
     fn machine(&mut self, load: &Load<'_>) -> Option<Machine> {

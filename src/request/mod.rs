@@ -7,10 +7,14 @@ mod blank;
 mod build;
 mod outline;
 mod round;
+mod second_side;
 mod shop;
+mod warp;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
+pub use second_side::{Flip, SecondSide};
+pub use warp::Warp;
 
 use std::collections::BTreeSet;
 
@@ -45,6 +49,8 @@ pub struct Request {
     pub board: Stock,
     /// Construction the job insists on, by its id.
     pub construction: Option<String>,
+    /// What a carrier for several blanks is chosen by.
+    pub objective: Objective,
     /// Every default that was used, to be printed.
     pub assumptions: Vec<Assumption>,
     /// Doubts about the job that belong on the sheet (a tape reading of thickness, one reading only).
@@ -60,6 +66,47 @@ impl Request {
     /// Depths and thicknesses are rounded to this step.
     pub fn depth_step(&self) -> Length {
         self.shop.depth_ruler.step
+    }
+}
+
+/// What a carrier for several blanks is chosen by. Wood is counted as if each load had a carrier of its
+/// own, so that one small carrier loaded over and over does not pass for the most sparing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Objective {
+    /// Fewest loads, then least wood: the least handling.
+    #[default]
+    FewestLoads,
+    /// Least carrier area for all loads together, then fewest loads.
+    LeastWood,
+    /// Fewest loads, of those the shortest carrier.
+    Shortest,
+    /// Every pocket filled in every load; of those the fewest loads, then the shortest carrier.
+    NoEmptyPockets,
+}
+
+impl Objective {
+    /// Every objective, the default first.
+    pub const ALL: [Objective; 4] =
+        [Objective::FewestLoads, Objective::LeastWood, Objective::Shortest, Objective::NoEmptyPockets];
+
+    /// Name in job files.
+    pub fn id(self) -> &'static str {
+        match self {
+            Objective::FewestLoads => "fewest-loads",
+            Objective::LeastWood => "least-wood",
+            Objective::Shortest => "shortest",
+            Objective::NoEmptyPockets => "no-empty-pockets",
+        }
+    }
+
+    /// The objective in words, for sheets.
+    pub fn words(self) -> &'static str {
+        match self {
+            Objective::FewestLoads => "fewest loads, then least wood",
+            Objective::LeastWood => "least wood for all loads",
+            Objective::Shortest => "fewest loads, then the shortest carrier",
+            Objective::NoEmptyPockets => "no empty pockets, then the shortest carrier",
+        }
     }
 }
 
@@ -217,6 +264,10 @@ pub struct Blank {
     pub fragile: bool,
     /// Whether there is no second one.
     pub irreplaceable: bool,
+    /// How far it is from flat, where that was stated.
+    pub warp: Option<Warp>,
+    /// The face carved already, which lies down.
+    pub second_side: Option<SecondSide>,
     /// Growth across the blank's length to allow for, before the carrier is used.
     pub growth_length: Length,
     /// Growth across the blank's width to allow for.

@@ -174,6 +174,7 @@ impl Builder<'_, '_> {
                 .push("one reading only of diameter: caliper it at three places, and across at each".to_owned());
         }
         let wood = self.wood(table);
+        let second_side = self.second_side(&length, &width, false);
         let (growth_length, growth_width) = self.growth(table, &length, &width);
         Some(Blank {
             shape: Shape::Round(round),
@@ -187,6 +188,8 @@ impl Builder<'_, '_> {
             relief_height: Length::ZERO,
             fragile: false,
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
+            warp: None,
+            second_side,
             growth_length,
             growth_width,
         })

@@ -49,6 +49,9 @@ struct Spare {
     narrow: Length,
     /// What jointing takes off the two sawn edges of a split nest.
     jointing: Length,
+    /// Strips that short webs are cut from are pulled no longer than this, and boards for strips no wider.
+    longest_strip: Length,
+    widest_parent: Length,
 }
 
 impl Spare {
@@ -65,6 +68,8 @@ impl Spare {
             narrow: Length::inches(3, 4),
             // Half of it comes off each half, and both are still set on the ruler.
             jointing: mark(Length::inches(1, 32)) * 2,
+            longest_strip: Length::inches(48, 1),
+            widest_parent: Length::inches(6, 1),
         }
     }
 }
@@ -125,19 +130,22 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::CradleRiser) {
         writer.short_pieces(&[part], Assembly::Untrimmed);
     }
+    for part in parts.iter().filter(|part| part.role == Role::Web) {
+        writer.webs(part);
+    }
     for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
         writer.tapered(part, assembly);
     }
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);
     }
-    for part in parts.iter().filter(|part| part.role == Role::Packing) {
+    for part in parts.iter().filter(|part| matches!(part.role, Role::Packing | Role::Shim)) {
         // Cut with a knife out of card or veneer: there is nothing to saw.
         writer.list.parents.push(Parent {
             id: format!("P{}", writer.list.parents.len() + 1),
             material: part.material.clone(),
             size: part.size,
-            count: 1,
+            count: part.places.len().max(1),
             yields: vec![(part.id.clone(), part.places.len())],
         });
     }

@@ -254,22 +254,69 @@ impl Writer<'_> {
         self.crosscut(cut, held);
     }
 
+    /// Strips between rows, and short webs between pockets: ripped to their width from pieces long enough
+    /// to be held, then cut to length; no piece is pulled longer than a short web needs it.
+    pub fn webs(&mut self, part: &Part) {
+        let (kerf, places, spare) = (self.kerf(), part.places.len(), self.spare);
+        let long = part.size.length >= spare.shortest_rip;
+        let each = self.mark(part.size.length) + kerf;
+        let room = (spare.longest_strip - spare.hand_hold).ticks() / each.ticks().max(1);
+        let in_strip = if long { 1 } else { usize::try_from(room).unwrap_or(1).clamp(1, places.max(1)) };
+        let strips = places.div_ceil(in_strip);
+        let taken = times(each, in_strip);
+        let needed = if long { part.size.length + spare.end * 2 } else { taken + spare.hand_hold };
+        // As many strips as a wide board gives side by side.
+        let across = (spare.widest_parent.ticks() / (part.size.width + kerf).ticks().max(1)).max(1);
+        let across = usize::try_from(across).unwrap_or(1).min(strips);
+        let count = strips.div_ceil(across);
+        let width = times(part.size.width + kerf, across) + spare.edge;
+        let needed = needed.max(spare.shortest_rip).max(self.mark(width));
+        let length = self.pull_length(part, needed, self.mark(width));
+        let (id, before) = self.parent(part, length, width, count, vec![(part.id.clone(), places)]);
+        let before = self.plane(part, &id, before);
+        let own = label(part);
+        let (makes, extra) = if long { (own.as_str(), "") } else { (id.as_str(), " to the width of the webs") };
+        self.rip(Cut { piece: &id, before, to: part.size.width, times: strips, makes, extra });
+        let strip = Extent { width: part.size.width, ..before };
+        let (piece, held, extra) = if long {
+            (part.id.as_str(), part.size.length, "")
+        } else {
+            (id.as_str(), before.length - taken, "; stop block, the part is the piece that falls away")
+        };
+        let to = part.size.length;
+        self.crosscut(Cut { piece, before: strip, to, times: places, makes: &own, extra }, held);
+    }
+
     /// Pockets sunk into a board, and push-out holes.
     pub fn pockets(&mut self, part: &Part) {
         let voids = || part.places.iter().flat_map(|place| &place.voids);
         let relieved = voids().any(|void| void.kind == VoidKind::Relief);
+        let mut told: Vec<(VoidKind, Length)> = Vec::new();
         for void in voids() {
+            let depth = void.z1 - void.z0;
+            if told.contains(&(void.kind, depth)) {
+                continue;
+            }
+            told.push((void.kind, depth));
+            let times = voids().filter(|other| other.kind == void.kind && other.z1 - other.z0 == depth).count();
             let (operation, note) = match void.kind {
                 VoidKind::Pocket if part.role == Role::Board => (
                     Operation::Pocket,
                     format!(
-                        "sink the pocket to {} deep, floor flat{}",
-                        self.request.shop.depth_ruler.number(void.z1 - void.z0),
+                        "sink {} to {} deep, floor flat{}",
+                        if times > 1 { format!("the {times} pockets") } else { "the pocket".to_owned() },
+                        self.request.shop.depth_ruler.number(depth),
                         if relieved { ", corners relieved" } else { "" }
                     ),
                 ),
+                VoidKind::Under => {
+                    let deeper = self.request.shop.depth_ruler.number(depth);
+                    (Operation::Pocket, format!("sink the room for the relief {deeper} below the pocket's floor"))
+                }
                 VoidKind::PushOut => {
-                    (Operation::Bore, "bore the push-out hole from the top, scrap wood underneath".to_owned())
+                    let what =
+                        if times > 1 { format!("the {times} push-out holes") } else { "the push-out hole".to_owned() };
+                    (Operation::Bore, format!("bore {what} from the top, scrap wood underneath"))
                 }
                 _ => continue,
             };
@@ -285,9 +332,9 @@ impl Writer<'_> {
                 tool,
                 piece: part.id.clone(),
                 before: part.size,
-                setting: void.z1 - void.z0,
+                setting: depth,
                 makes: label(part),
-                times: 1,
+                times,
                 held: part.size.length,
                 careful: false,
                 note: format!("{tool}: {note}"),

@@ -87,8 +87,12 @@ impl Landing {
                 reading: if walled { READING } else { Length::ZERO },
             }
         };
-        let across_axis = axis(room.y0, room.width(), blank.width(), across.low());
+        let mut across_axis = axis(room.y0, room.width(), blank.width(), across.low());
         let between = across_axis.play <= Length::ZERO;
+        // The strips of a cradle bring any round to the middle, however thick it is.
+        if design.parts.iter().any(|part| part.role == crate::design::Role::CradleStrip) {
+            across_axis.play = Length::ZERO;
+        }
         Landing {
             along: axis(room.x0, room.length(), blank.length(), along.low()),
             across: across_axis,

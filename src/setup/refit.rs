@@ -335,13 +335,7 @@ impl Shift {
 
     /// What lies with the blank keeps its size.
     fn with_blank(&self, outline: &Outline) -> Outline {
-        let by = |point: Point| Point::new(point.x + self.along.by, point.y + self.across.by);
-        match outline {
-            Outline::Rect(rect) => Outline::Rect(self.area(*rect)),
-            Outline::Disc { centre, diameter } => Outline::Disc { centre: by(*centre), diameter: *diameter },
-            Outline::Polygon(points) => Outline::Polygon(points.iter().copied().map(by).collect()),
-            Outline::Path(path) => Outline::Path(path.moved(self.along.by, self.across.by)),
-        }
+        outline.moved(self.along.by, self.across.by)
     }
 
     fn area(&self, area: Rect) -> Rect {
@@ -361,7 +355,7 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
-                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap => {
+                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap | VoidKind::Under => {
                         self.with_blank(&void.outline)
                     }
                 };
@@ -373,6 +367,8 @@ impl Shift {
             (pocket.z0, pocket.z1) = (self.height(pocket.z0), self.height(pocket.z1));
         }
         design.blank.outline = self.with_blank(&drawn.blank.outline);
+        design.blank.underside =
+            drawn.blank.underside.as_ref().map(|underside| underside.moved(self.along.by, self.across.by));
         design.blank.z0 += self.floor_by;
         design.blank.z1 += self.floor_by;
         design.blank.highest += self.floor_by;

@@ -3,11 +3,11 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, PocketKind};
+use crate::design::{Design, Gang, Pocket, PocketKind};
 use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
-use crate::request::Request;
+use crate::request::{Flip, Request};
 use crate::rules::Rounding;
 use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
@@ -385,14 +385,18 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         let across = [centre.y, design.carrier.width - centre.y];
         flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
     } else {
-        flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
-        let pocket = pocket_of(design);
-        let hold =
-            |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
-        let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
-        flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
-        let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
-        flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
+        if let Some(gang) = &design.gang {
+            rows(flow, request, design, gang);
+        } else {
+            flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
+            let pocket = pocket_of(design);
+            let hold =
+                |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
+            let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
+            flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
+            let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
+            flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
+        }
     }
     if request.machine.takes_whole_face() {
         let done = face_word(&request.machine);
@@ -400,7 +404,8 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
     } else {
         flow.paragraph(
             &format!(
-                "Dashed in the plan: carve area, {} to {} from the lead end, {} to {} from the fence edge.",
+                "Dashed in the plan: carve area{}, {} to {} from the lead end, {} to {} from the fence edge.",
+                if design.gang.is_some() { " of pocket 1" } else { "" },
                 n(carve.x0),
                 n(carve.x1),
                 n(carve.y0),
@@ -410,9 +415,21 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         );
     }
     if lies_in_round(design) {
-        flow.paragraph("The blank lies in the middle of its round.", Weight::Regular);
+        let said = if design.gang.is_some() {
+            "Every blank lies in the middle of its round."
+        } else {
+            "The blank lies in the middle of its round."
+        };
+        flow.paragraph(said, Weight::Regular);
     } else if has_datum_corner(design) {
-        flow.paragraph("Black wedge: datum corner; the blank is pushed home to it.", Weight::Regular);
+        flow.paragraph(
+            if design.gang.is_some() {
+                "Black wedge: datum corner of pocket 1; every blank is pushed home to that corner of its pocket."
+            } else {
+                "Black wedge: datum corner; the blank is pushed home to it."
+            },
+            Weight::Regular,
+        );
     }
     if let Some(keep_out) = &design.keep_out {
         let height = if design.blank.thickness_known && keep_out.above > Length::ZERO {
@@ -426,7 +443,9 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         let how = if relief.bored { "bore each inside corner" } else { "run the cutter out at each inside corner" };
         flow.paragraph(&format!("Corner relief: {how}, Ø {}.", n(relief.diameter)), Weight::Regular);
     }
-    for pocket in &design.pockets {
+    // The pockets of a gang are all of one size.
+    let told = if design.gang.is_some() { 1 } else { design.pockets.len() };
+    for pocket in design.pockets.iter().take(told) {
         if let Outline::Disc { diameter, .. } = &pocket.outline {
             flow.paragraph(&format!("Round pocket: Ø {}, not smaller.", n(*diameter)), Weight::Regular);
         }
@@ -439,6 +458,63 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
     }
 }
 
+/// The rows of a gang, and their closing sums.
+fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
+    let n = |length: Length| request.shop.ruler.number(length);
+    let Some(first) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
+    let last = design.pockets.iter().map(|pocket| pocket.outline.bounds());
+    let (x1, y1) = last.fold((first.x1, first.y1), |(x, y), bounds| (x.max(bounds.x1), y.max(bounds.y1)));
+    flow.paragraph(
+        &format!(
+            "{} pockets {} x {}, web {}; numbered from the lead end, the row at the fence first. All corners: pocket table. Chosen for: {}.",
+            gang.pockets,
+            n(first.length()),
+            n(first.width()),
+            n(gang.web),
+            gang.objective.words()
+        ),
+        Weight::Regular,
+    );
+    flow.paragraph("Adds up (lead end, pitches, set-off, pocket, trail end):", Weight::Regular);
+    let sum = |near: Length, pitch: Length, times: usize, all: Length, pocket: Length, whole: Length| {
+        let mut terms = vec![n(near)];
+        let pitches = pitch * times as i64;
+        if times > 0 {
+            terms.push(format!("{times} x {}", n(pitch)));
+        }
+        let rest = all - pitches - pocket;
+        if rest != Length::ZERO {
+            terms.push(n(rest));
+        }
+        terms.extend([n(pocket), n(whole - near - all)]);
+        format!("{} =\u{a0}{}", terms.join(" + "), n(whole))
+    };
+    let along = sum(
+        first.x0,
+        gang.pitch.x,
+        gang.columns.saturating_sub(1),
+        x1 - first.x0,
+        first.length(),
+        design.carrier.length,
+    );
+    flow.paragraph(&format!("along {along}"), Weight::Bold);
+    let across =
+        sum(first.y0, gang.pitch.y, gang.rows.saturating_sub(1), y1 - first.y0, first.width(), design.carrier.width);
+    flow.paragraph(&format!("across {across}"), Weight::Bold);
+}
+
+/// The deeper pocket under relief, and how the blank is turned over to lie in it.
+fn relief_room(flow: &mut Flow, request: &Request, room: &Pocket, flip: Flip) {
+    let (depth, floor) = (depth_text(request, room.z1 - room.z0), depth_text(request, room.z0));
+    flow.paragraph("not deeper: the ledge the border lies on", Weight::Regular);
+    flow.paragraph(&format!("Room for the relief: {depth} below the ledge; floor left {floor}"), Weight::Bold);
+    let turned = match flip {
+        Flip::Along => "CARVING DOWN: rolled over sideways, the SAME END LEADS.",
+        Flip::Across => "CARVING DOWN: turned end for end, the SAME EDGE AT THE FENCE.",
+    };
+    flow.paragraph(turned, Weight::Bold);
+}
+
 /// Depths that are set on a machine, each with the way an error may go.
 fn depths(flow: &mut Flow, request: &Request, design: &Design) {
     if let Some(pocket) = pocket_of(design) {
@@ -447,7 +523,10 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         match pocket.kind {
             PocketKind::Blind => {
                 flow.heading(&format!("POCKET DEPTH {depth}"));
-                flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular);
+                match (design.pockets.get(1), &request.blank.second_side) {
+                    (Some(room), Some(carved)) => relief_room(flow, request, room, carved.flip),
+                    _ => flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular),
+                }
             }
             PocketKind::OnBase => {
                 flow.heading(&format!("RAIL HEIGHT {depth}"));
@@ -466,6 +545,9 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         if let (Some(how), false) = (proud_text(request, top - design.carrier.thickness), relief && top == blank.z1) {
             flow.paragraph(&format!("{name} {how}."), Weight::Bold);
         }
+    }
+    for line in views::cradle_lines(request, design) {
+        flow.paragraph(&line, Weight::Regular);
     }
     let deepest = depth_text(request, design.depth_below_top);
     let below = format!("{deepest} below the top plane");

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
 use super::{bench, lists};
-use crate::design::Design;
+use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
@@ -84,6 +84,12 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
             if lies_in_nest(design) { "Artwork by the blank's ends" } else { "Artwork by corner" },
             format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)),
         );
+    }
+    if let Some(gang) = &design.gang {
+        line("", "that is pocket 1; the others by the pitch, or by the pocket table".to_owned());
+        let pitch: Vec<String> = crate::views::pitch_words(request, gang).into_iter().rev().collect();
+        line("Rows", pitch.join("; "));
+        line("Loads", loads(gang));
     }
     line(
         "or from the middle",
@@ -208,6 +214,16 @@ fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
         home
     } else {
         format!("{home} with the blank pushed home, else ± {loose_along} and ± {loose_across}")
+    }
+}
+
+/// `40 in one load` or `100 in 3 loads: 36, the last 28`.
+fn loads(gang: &Gang) -> String {
+    match gang.loads() {
+        0 | 1 => format!("{} in one load", gang.blanks),
+        loads => {
+            format!("{} in {loads} loads: {} in each, {} in the last", gang.blanks, gang.pockets, gang.last_load())
+        }
     }
 }
 

@@ -21,7 +21,7 @@ pub(super) fn size_text(request: &Request, size: Extent) -> String {
 pub(super) fn cut_and_build(request: &Request, design: &Design) -> Vec<Picture> {
     let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
     cut(&mut flow, request, design);
-    build(&mut flow, design);
+    build(&mut flow, request, design);
     flow.finish()
 }
 
@@ -96,7 +96,7 @@ fn saw_cautions(design: &Design) -> Vec<&'static str> {
 }
 
 /// The build sequence, and the cautions that belong to the whole of it.
-fn build(flow: &mut Flow, design: &Design) {
+fn build(flow: &mut Flow, request: &Request, design: &Design) {
     flow.heading("Measure before you start, and write it down");
     flow.fields(&["Blank long", "wide", "thick", "stock thick"]);
     flow.heading("Build, in this order");
@@ -106,6 +106,46 @@ fn build(flow: &mut Flow, design: &Design) {
     }
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
+    }
+    shim_map(request, design, flow);
+}
+
+/// Thickness of the shim at every place, seen from above: far side on top, lead end at the left.
+fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(underside) = &design.blank.underside else { return };
+    let (plan, depth) = (&request.shop.ruler, &request.shop.depth_ruler);
+    flow.heading("Shim map, seen from above, far side on top");
+    flow.paragraph(
+        "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
+        Weight::Regular,
+    );
+    // A sheet has room for so many columns; a wider map goes on below.
+    const COLUMNS: usize = 7;
+    for (first, xs) in underside.xs.chunks(COLUMNS).enumerate() {
+        let mut head = vec!["from fence".to_owned()];
+        head.extend(xs.iter().map(|x| plan.number(x.nearest(plan.step))));
+        let mut table = Table { head, rows: Vec::new() };
+        for (y, row) in underside.ys.iter().zip(&underside.rows).rev() {
+            let mut cells = vec![plan.number(y.nearest(plan.step))];
+            let here = row.iter().skip(first * COLUMNS).take(xs.len());
+            cells.extend(here.map(|shim| depth.number(shim.nearest(depth.step))));
+            table.rows.push(cells);
+        }
+        flow.table(&table);
+    }
+    if let Some(warp) = &request.blank.warp {
+        let mut text = format!(
+            "Out of flat {}; one corner lifts {} when the opposite one is pressed down.",
+            depth.with_unit(warp.flatness()),
+            depth.with_unit(warp.corner_lift)
+        );
+        if let Some(thickness) = &request.blank.thickness {
+            text.push_str(&format!(
+                " Flattening one face leaves {} at the thinnest place, both faces the same all over.",
+                depth.with_unit(thickness.smallest - warp.flatness())
+            ));
+        }
+        flow.paragraph(&text, Weight::Regular);
     }
 }
 

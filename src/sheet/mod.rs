@@ -9,6 +9,7 @@ mod frame;
 mod lists;
 mod overlap;
 mod pack;
+mod pockets;
 mod reasons;
 mod template;
 
@@ -23,6 +24,9 @@ use frame::{Draft, Lie};
 /// The sheets of a design, in the order they are used. At least one.
 pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     let mut drafts = bench::drafts(request, design);
+    if let Some(gang) = &design.gang {
+        drafts.extend(text_sheets("Pocket table", pockets::pockets(request, design, gang)));
+    }
     if design.construction != "none" {
         if design.blank.thickness_known {
             drafts.extend(text_sheets("Cut and build", lists::cut_and_build(request, design)));

@@ -6,7 +6,7 @@ pub use cures::{cures, nearest_miss};
 
 use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;
-use crate::request::{Hold, Request, Shape, Through};
+use crate::request::{Hold, Objective, Request, Shape, Through};
 use crate::rules::Rule;
 use crate::trace::Conflict;
 
@@ -45,7 +45,7 @@ pub fn solve(request: &Request) -> Outcome {
         }
     }
     // A stable sort: what is equal in every respect stays in the order tried.
-    outcome.designs.sort_by_key(rank);
+    outcome.designs.sort_by_key(|design| rank(request, design));
     outcome
 }
 
@@ -103,7 +103,7 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
                 }
                 match attempt.result {
                     Ok(design) => match found.iter_mut().find(|(at, _)| *at == place) {
-                        Some((_, best)) if rank(&design) < rank(best) => *best = *design,
+                        Some((_, best)) if rank(request, &design) < rank(request, best) => *best = *design,
                         Some(_) => {}
                         None => found.push((place, *design)),
                     },
@@ -147,9 +147,33 @@ fn names(holds: &[Hold]) -> String {
 }
 
 /// What decides between two designs, most important first; smaller is better.
-type Rank = (bool, usize, usize, usize, bool, bool, i64);
+type Rank = (bool, (i64, i64), usize, usize, usize, bool, bool, i64);
 
-fn rank(design: &Design) -> Rank {
+/// How often something is fed until all blanks are done.
+fn loads(request: &Request, design: &Design) -> i64 {
+    let loads = design.gang.as_ref().map_or(request.blank.count as usize, crate::design::Gang::loads);
+    i64::try_from(loads).unwrap_or(i64::MAX)
+}
+
+/// What the job's objective makes of a design where there are several blanks; the same for all where
+/// there is one.
+fn handling(request: &Request, design: &Design) -> (i64, i64) {
+    if request.blank.count < 2 {
+        return (0, 0);
+    }
+    let loads = loads(request, design);
+    match request.objective {
+        Objective::FewestLoads | Objective::NoEmptyPockets => (loads, 0),
+        Objective::Shortest => (loads, design.carrier.length.ticks()),
+        // Whole square centimetres, a carrier for each load.
+        Objective::LeastWood => {
+            let area = design.carrier.length.to_mm() * design.carrier.width.to_mm() * loads as f64;
+            ((area / 100.0) as i64, loads)
+        }
+    }
+}
+
+fn rank(request: &Request, design: &Design) -> Rank {
     let parts = design.parts.iter().map(|part| part.places.len()).sum::<usize>();
     let layers: usize =
         design.parts.iter().map(|part| usize::try_from(part.layers).unwrap_or(1).saturating_sub(1)).sum();
@@ -157,6 +181,7 @@ fn rank(design: &Design) -> Rank {
     let reusable = design.joints.iter().all(|joint| joint.between.0 != "blank" && joint.between.1 != "blank");
     (
         !design.parts.is_empty(),
+        handling(request, design),
         // A thickness nobody has calipered is the same for every candidate.
         design.waived.iter().filter(|rule| **rule != Rule::ThicknessKnown).count(),
         careful,
@@ -170,31 +195,38 @@ fn rank(design: &Design) -> Rank {
 }
 
 /// In one line, why `loser` ranks below `winner` (for lists and the runner-up on the sheet).
-pub fn why_lower(winner: &Design, loser: &Design) -> String {
-    let (a, b) = (rank(winner), rank(loser));
+pub fn why_lower(request: &Request, winner: &Design, loser: &Design) -> String {
+    let (a, b) = (rank(request, winner), rank(request, loser));
     if a.0 != b.0 {
         return "no carrier is needed".to_owned();
     }
     if a.1 != b.1 {
-        let rules: Vec<&str> =
-            loser.waived.iter().map(|rule| rule.id()).filter(|id| *id != "thickness-known").collect();
-        return format!("leaves {} of the wishes unmet ({}), against {}", b.1, rules.join(", "), a.1);
+        let (few, many) = (loads(request, winner), loads(request, loser));
+        return if few != many {
+            format!("{many} loads for {} blanks, against {few}", request.blank.count)
+        } else {
+            format!("the layout is worse by {}", request.objective.id())
+        };
     }
     if a.2 != b.2 {
-        return format!("{} saw cuts that need more than ordinary care, against {}", b.2, a.2);
+        let rules: Vec<&str> =
+            loser.waived.iter().map(|rule| rule.id()).filter(|id| *id != "thickness-known").collect();
+        return format!("leaves {} of the wishes unmet ({}), against {}", b.2, rules.join(", "), a.2);
     }
     if a.3 != b.3 {
-        let freed = if b.5 { ", counting the blank to be freed as one" } else { "" };
-        return format!("{} parts to make, against {}{freed}", b.3, a.3);
+        return format!("{} saw cuts that need more than ordinary care, against {}", b.3, a.3);
     }
     if a.4 != b.4 {
-        return "needs stock to be bought".to_owned();
+        return format!("{} parts to make, against {}", b.4, a.4);
     }
     if a.5 != b.5 {
-        return "is glued to the blank and cannot be used again".to_owned();
+        return "needs stock to be bought".to_owned();
     }
     if a.6 != b.6 {
-        return format!("takes {} cm3 of wood, against {}", b.6, a.6);
+        return "is glued to the blank and cannot be used again".to_owned();
+    }
+    if a.7 != b.7 {
+        return format!("takes {} cm3 of wood, against {}", b.7, a.7);
     }
     "is as good; it comes later in the list".to_owned()
 }

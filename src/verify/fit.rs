@@ -53,7 +53,9 @@ fn inputs(case: &Case, checks: &mut Vec<Check>) {
     same("blank width as placed", case.blank.width() - case.across.measured.nominal);
     let blank = &case.design.blank;
     if let Some(thickness) = &case.request.blank.thickness {
-        same("blank thickness as placed", blank.z1 - blank.z0 - thickness.nominal);
+        // A blank that is not flat is placed from its lowest underside to its highest top.
+        let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
+        same("blank thickness as placed", blank.z1 - blank.z0 - rise - thickness.nominal);
         same("relief as placed", blank.highest - blank.z1 - case.request.blank.relief_height);
     }
     let (carve, placed) = (&case.request.carve, case.design.carve);
@@ -185,7 +187,7 @@ fn interference(case: &Case, checks: &mut Vec<Check>) {
     for (index, one) in case.solids.0.iter().enumerate() {
         for other in case.solids.0.iter().skip(index + 1) {
             let (low, high) = (one.z0.max(other.z0), one.z1.min(other.z1));
-            if low >= high {
+            if low >= high || !one.outline.bounds().meets(&other.outline.bounds()) {
                 continue;
             }
             let cut = |at: Point| {

@@ -35,6 +35,11 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     stock(case, checks);
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    on_the_ruler(case, checks);
+}
+
 fn grain(case: &Case, checks: &mut Vec<Check>) {
     let glued_to_blank = |id: &str| {
         let joints = case.design.joints.iter().filter(|joint| joint.kind == JointKind::GluedButt);
@@ -127,9 +132,15 @@ fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
 /// Length under the hands after the last of these crosscuts: what the step says, but no more than
 /// the longer of the piece cut off and what remains.
 fn held(case: &Case, step: &SawStep) -> Length {
-    let alike = case.design.cut_list.parents.iter().find(|parent| parent.id == step.piece).map_or(1, |p| p.count);
+    let kerf = case.request.shop.kerf;
+    let parent = case.design.cut_list.parents.iter().find(|parent| parent.id == step.piece);
+    // Each of the equal parents may have been ripped to several strips, which are crosscut one by one.
+    let alike = parent.map_or(1, |parent| {
+        let by_width = (parent.size.width + kerf).ticks() / (step.before.width + kerf).ticks().max(1);
+        parent.count.saturating_mul(usize::try_from(by_width.clamp(1, 1000)).unwrap_or(1))
+    });
     let cuts = step.times.div_ceil(alike.max(1));
-    let each = step.setting + case.request.shop.kerf;
+    let each = step.setting + kerf;
     let cuts = i64::try_from(cuts).unwrap_or(i64::MAX).min(100_000);
     let remains = step.before.length - each * cuts;
     step.held.min(remains.max(step.setting))
@@ -151,7 +162,7 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
     }
     let packing = |parent: &&Parent| {
         let of = |id: &str| case.design.parts.iter().find(|part| part.id == id);
-        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| part.role == Role::Packing))
+        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim)))
     };
     // Card and veneer are cut with a knife, flat on the bench.
     for parent in cut_list.parents.iter().filter(|parent| !packing(parent)) {
@@ -225,7 +236,9 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
             let from_larger = matches!(place.outline, Outline::Polygon(_))
                 && drawn.iter().any(|&(length, width)| part.size.length >= length && part.size.width >= width);
             off = off.max(if from_larger { Length::ZERO } else { plan });
-            off = off.max((part.size.thickness - (place.z1 - place.z0)).abs());
+            // Shims are as thick as their map says, none thicker than listed.
+            let apart = part.size.thickness - (place.z1 - place.z0);
+            off = off.max(if part.role == Role::Shim { -apart } else { apart.abs() });
         }
         lengths(checks, Rule::Closure, &format!("piece {} as listed", part.id), off, Equal, Length::ZERO);
     }
@@ -326,6 +339,10 @@ fn feed_marked(case: &Case, checks: &mut Vec<Check>) {
         );
         return;
     }
+    if case.design.gang.is_some() {
+        // One pocket of several is not in the middle; all of them together are looked at as such.
+        return;
+    }
     let (plan, room, play) = (case.plan, case.room, case.play());
     // Glued edges have no play; there the usual clearance is as far as it may be off.
     let usual = case.request.shop.clearance * 2;
@@ -345,7 +362,7 @@ fn stock(case: &Case, checks: &mut Vec<Check>) {
         sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
     // Packing is built up of card or veneer to whatever is needed.
-    for part in case.design.parts.iter().filter(|part| part.role != Role::Packing) {
+    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim)) {
         let found = f64::from(u8::from(comes_from_stock(part)));
         numbers(checks, Rule::StockExists, &format!("stock for piece {}", part.id), found, AtLeast, 1.0, "");
     }

@@ -8,12 +8,15 @@
 mod cradle;
 mod cutter;
 mod fit;
+mod gang;
 mod hold;
 mod making;
 mod nest;
 mod rollers;
+mod second_side;
 mod size;
 mod solid;
+mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Rect};
@@ -35,11 +38,16 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     hold::check(&case, &mut checks);
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
+    warp::check(&case, &mut checks);
+    second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);
         nest::check(&case, &mut checks);
         making::check(&case, &mut checks);
+        if let Some(gang) = &design.gang {
+            gang::check(&case, gang, &mut checks);
+        }
         cradle::check(&case, &mut checks);
     }
     checks.sort_by_key(|check| check.rule);
@@ -129,7 +137,10 @@ impl<'a> Case<'a> {
         let axis = |measured, growth, glued, own| Axis { measured, growth, glued, own };
         let along = axis(along, grows_along, glued.0, carried && blank.x0 <= plan.x0 && blank.x1 >= plan.x1);
         let across = axis(across, grows_across, glued.1, carried && blank.y0 <= plan.y0 && blank.y1 >= plan.y1);
-        let mut walls = walls(&solids, plan, room, floor.map_or(bed, |floor| floor.level), top);
+        // Of several pockets this one's walls are looked at; what stands between them is seen to elsewhere.
+        let in_line = pocket.filter(|_| design.gang.is_some()).map(|pocket| Solids::of(&gang::beside(design, pocket)));
+        let level = floor.map_or(bed, |floor| floor.level);
+        let mut walls = walls(in_line.as_ref().unwrap_or(&solids), plan, room, level, top);
         if pocket.is_some_and(|pocket| matches!(pocket.outline, Outline::Path(_))) {
             // Between two sections a curve may come nearer: its box tells how near.
             walls.lead = walls.lead.min(room.x0 - plan.x0);

@@ -25,6 +25,13 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     lengths(checks, Rule::NothingAboveTop, "parts", case.highest_part, AtMost, case.top);
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    if case.heights_known() {
+        flush(case, checks);
+    }
+}
+
 /// The bed face between the fence edge and the strip's width: no opening, and one piece.
 fn strip(case: &Case, checks: &mut Vec<Check>) {
     let machine = &case.request.machine;
@@ -85,10 +92,16 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 /// Full-height surface under the rollers at every section.
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
-    // A crown carries a roller on a line at most: nothing is counted on it.
-    let carries =
-        !case.must_not_be_rolled() && case.request.blank.round().is_none() && (blank.z1 - case.top).abs() <= STEP;
-    let outlines = case.solids.outlines().chain(carries.then_some(&case.outline));
+    // A blank that is not flat touches the rollers here and there only, a crown on a line at most.
+    let flat = blank.underside.is_none() && case.request.blank.round().is_none();
+    let carries = flat && !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
+    // Every pocket is filled: with a blank, or with scrap as thick.
+    let blanks = match (carries, &case.design.gang) {
+        (false, _) => Vec::new(),
+        (true, None) => vec![case.outline.clone()],
+        (true, Some(_)) => case.design.blank_outlines(),
+    };
+    let outlines = case.solids.outlines().chain(&blanks);
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)
         .into_iter()
@@ -97,9 +110,7 @@ fn surface(case: &Case, checks: &mut Vec<Check>) {
             let mut open = false;
             for x in strip.places() {
                 let mut spans = case.solids.surface(x, case.top - STEP);
-                if carries {
-                    spans.extend(solid::spans_at(&case.outline, x));
-                }
+                spans.extend(blanks.iter().flat_map(|outline| solid::spans_at(outline, x)));
                 let spans = union(spans);
                 open |= spans.is_empty();
                 least = least.min(support(&spans, case.plan));
@@ -156,9 +167,18 @@ fn runs(
 fn steps(case: &Case, checks: &mut Vec<Check>) {
     let mut deepest = Length::ZERO;
     let pockets = || case.openings.iter().chain([&case.outline]);
+    let voids = || case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
+    let mut near: (Option<Length>, Vec<&Outline>) = (None, Vec::new());
     for at in cell_centres(case.solids.outlines().chain(pockets()), case.plan) {
-        let voids = case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
-        if pockets().chain(voids).any(|outline| inside(outline, at)) {
+        // Cells come column by column: only what a column crosses can hold them.
+        if near.0 != Some(at.x) {
+            let crosses = |outline: &&Outline| {
+                let bounds = outline.bounds();
+                bounds.x0 <= at.x && at.x <= bounds.x1
+            };
+            near = (Some(at.x), pockets().chain(voids()).filter(crosses).collect());
+        }
+        if near.1.iter().any(|outline| inside(outline, at)) {
             continue;
         }
         if let Some(&(_, height)) = case.solids.column(at, &[]).last() {

@@ -22,6 +22,12 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
+/// What is asked of every single pocket.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    ends(case, checks);
+    closure(case, checks);
+}
+
 /// Length and width against the machine, with the guard; sawn edges also against their own tolerance.
 fn limits(case: &Case, checks: &mut Vec<Check>) {
     let machine = &case.request.machine;
@@ -138,14 +144,23 @@ fn overhang(case: &Case, checks: &mut Vec<Check>) {
 
 fn mass(case: &Case, checks: &mut Vec<Check>) {
     const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
-    let solids = Solids::of(&case.design.parts);
-    let solids = solids.0.iter();
-    let densities = case.design.parts.iter().flat_map(|part| part.places.iter().map(|_| part.density));
+    let all = Solids::of(&case.design.parts);
+    let solids = all.0.iter();
+    let body = || case.design.parts.iter().filter(|part| part.role != Role::Shim);
+    let densities = body().flat_map(|part| part.places.iter().map(|_| part.density));
     let parts: f64 = solids.zip(densities).map(|(solid, density)| Solids::volume_mm3(solid) * density).sum();
     let blank = &case.design.blank;
-    let blank = cradle::blank_mm3(case).unwrap_or_else(|| blank.outline.area_mm2() * (blank.z1 - blank.z0).to_mm());
-    let blank = blank * case.request.shop.estimates.blank_density;
-    let mass = (parts + blank) / CUBIC_MM_PER_CUBIC_M;
+    let shims = case.design.parts.iter().filter(|part| part.role == Role::Shim);
+    let shims: f64 = shims
+        .flat_map(|part| part.places.iter().map(|shim| (part.density, shim)))
+        .map(|(density, shim)| shim.outline.area_mm2() * (shim.z1 - shim.z0).to_mm() * density)
+        .sum();
+    let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
+    let upright = || blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm();
+    let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
+    // A gang is weighed with a blank in every pocket.
+    let blank = if case.design.gang.is_some() { blank * case.design.pockets.len() as f64 } else { blank };
+    let mass = (parts + shims + blank) / CUBIC_MM_PER_CUBIC_M;
     numbers(checks, Rule::Mass, "carrier and blank", mass, AtMost, case.request.shop.estimates.one_person_kg, "kg");
     // Round outlines are summed in strips and reliefs may be left out of a printed mass: 2 %.
     let slip = (case.design.mass_kg - mass).abs();

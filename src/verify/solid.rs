@@ -63,7 +63,10 @@ pub(super) struct Floor {
 }
 
 impl Solids {
+    /// The parts in their places. Shims lie under a blank that is not flat, not beside it: what they
+    /// have to do is asked for them alone.
     pub fn of(parts: &[Part]) -> Solids {
+        let body = parts.iter().filter(|part| part.role != Role::Shim);
         let solid = |role: Role, place: &crate::design::Place| Solid {
             role,
             outline: in_chords(&place.outline),
@@ -71,7 +74,7 @@ impl Solids {
             z1: place.z1,
             voids: place.voids.iter().map(|void| Void { outline: in_chords(&void.outline), ..void.clone() }).collect(),
         };
-        Solids(parts.iter().flat_map(|part| part.places.iter().map(move |place| solid(part.role, place))).collect())
+        Solids(body.flat_map(|part| part.places.iter().map(move |place| solid(part.role, place))).collect())
     }
 
     /// Without the strips and risers of a cradle.

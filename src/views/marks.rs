@@ -119,3 +119,19 @@ pub(crate) fn word_upwards(picture: &mut Picture, region: Area, word: &str, weig
     picture.label(Text { weight, ..text });
     true
 }
+
+/// The way a blank was turned over to lie on its carved face: a bowed arrow across the feed (the same
+/// end leads) or along it (end for end), with its word.
+pub(super) fn flip(picture: &mut Picture, region: Area, about_feed: bool) {
+    let (long, bow) = (14.0, 3.5);
+    let (width, height) = if about_feed { (bow + 2.0, long) } else { (long, bow + 2.0) };
+    let Some(area) = clear_place(picture, region, width, height) else { return };
+    let along = |t: f64| {
+        let (run, rise) = (t * long, 4.0 * bow * t * (1.0 - t));
+        if about_feed { at(area.x0 + 1.0 + rise, area.y0 + run) } else { at(area.x0 + run, area.y0 + 1.0 + rise) }
+    };
+    let points: Vec<At> = (0..=16).map(|step| along(f64::from(step) / 16.0)).collect();
+    picture.line(Line::Edge, &points);
+    picture.arrowhead(along(0.8), along(1.0));
+    word(picture, region, if about_feed { "rolled over sideways" } else { "turned end for end" }, Weight::Regular);
+}

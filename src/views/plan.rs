@@ -3,11 +3,11 @@
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
 use super::{LARGE, Mapping, SMALL, Scale, inside};
-use crate::design::{Design, Grain, Part, Place, Role, VoidKind};
+use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::Request;
+use crate::request::{Flip, Request};
 use crate::setup::{face_word, has_datum_corner};
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
@@ -38,7 +38,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         marks::datum(&mut picture, map.point(design.origin()));
     }
 
-    let centre = map.point(design.blank.outline.bounds().centre());
+    let centre = map.point(design.section_point());
     let (x_marks, left, right) = plan_marks(request, design, &map);
     let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
     ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
@@ -57,7 +57,9 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
+    numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
+    shim_marks(&mut picture, request, design, &map);
     let mut homeless = letters(&mut picture, design, &map);
     let edge = size.x + 14.0;
     // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
@@ -70,8 +72,9 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     balloons(&mut picture, false, edge, homeless);
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
-    let exaggerated = if times > 1 { format!(", WIDTHS x{times}") } else { String::new() };
-    let said = format!("from above, {}{exaggerated}", scale.text);
+    let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
+    let seen = if request.blank.second_side.is_some() { "AS SEEN FROM ABOVE, CARVING DOWN" } else { "from above" };
+    let said = format!("{seen}, {}{exaggerated}", scale.text);
     // Beside the row of words where the figures on the left leave room, else above it.
     let left = picture.area().x0;
     let (beside, below) = (at(left, size.y + BAND + 2.0), at(left, size.y + BAND - 4.4));
@@ -86,7 +89,62 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         picture.text(title);
         picture.text(rest);
     }
+    if let Some(gang) = &design.gang {
+        let mut line = size.y + BAND + 18.0;
+        for words in pitch_words(request, gang) {
+            picture.text(Text::new(at(left, line), SMALL, &words).bold());
+            line += 1.7 * SMALL;
+        }
+    }
     picture
+}
+
+/// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`, and of staggered rows how far they are
+/// set off; the line that stands lowest first.
+pub fn pitch_words(request: &Request, gang: &Gang) -> Vec<String> {
+    let number = |length: Length| request.shop.ruler.number(length);
+    let along = (gang.columns > 1).then(|| format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns));
+    let across = (gang.rows > 1).then(|| format!("{} across ({} rows)", number(gang.pitch.y), gang.rows));
+    let said: Vec<String> = [along, across].into_iter().flatten().collect();
+    let mut lines = Vec::new();
+    if gang.shift > Length::ZERO {
+        lines.push(format!("EVERY SECOND ROW {} towards the trail end", number(gang.shift)));
+    }
+    lines.push(format!("PITCH {}", said.join(", ")));
+    lines
+}
+
+/// The numbers of the pockets, in each that has room for its own; where they have none, the first and
+/// the last number of each row in the wood at its ends.
+fn numbers(picture: &mut Picture, design: &Design, map: &Mapping) {
+    if design.gang.is_none() {
+        return;
+    }
+    let paper = |pocket: &Pocket| {
+        let bounds = pocket.outline.bounds();
+        Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1))
+    };
+    let mut homeless: Vec<usize> = Vec::new();
+    for (place, pocket) in design.pockets.iter().enumerate() {
+        if !marks::word(picture, paper(pocket).grown(-0.4), &(place + 1).to_string(), Weight::Bold) {
+            homeless.push(place);
+        }
+    }
+    let numbered: Vec<(usize, &Pocket)> = design.pockets.iter().enumerate().collect();
+    for row in numbered.chunk_by(|(_, a), (_, b)| a.outline.bounds().y0 == b.outline.bounds().y0) {
+        let (Some(first), Some(last)) = (row.first(), row.last()) else { continue };
+        if !row.iter().any(|(place, _)| homeless.contains(place)) {
+            continue;
+        }
+        let height = |pocket: &Pocket| (paper(pocket).y0 + paper(pocket).y1 - SMALL) / 2.0;
+        let lead = Text::new(at(paper(first.1).x0 - 1.6, height(first.1)), SMALL, &(first.0 + 1).to_string());
+        let trail = Text::new(at(paper(last.1).x1 + 1.6, height(last.1)), SMALL, &(last.0 + 1).to_string());
+        for text in [lead.bold().align(Align::End), trail.bold()] {
+            if picture.is_clear(&text.area()) {
+                picture.label(text);
+            }
+        }
+    }
 }
 
 /// The keep-out area as far as it lies on the carrier.
@@ -124,7 +182,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
         same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
     };
     for part in &design.parts {
-        let line = if matches!(part.role, Role::Base | Role::Packing) { Line::Hidden } else { Line::Edge };
+        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim) { Line::Hidden } else { Line::Edge };
         for place in &part.places {
             for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
                 picture.line(line, &[a, b]);
@@ -132,7 +190,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
             for void in &place.voids {
                 match void.kind {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
-                    VoidKind::PushOut => map.draw(picture, Line::Hidden, &void.outline),
+                    VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     // Where the slope begins; at the bottom it ends in the part's own edge.
                     VoidKind::Bevel => map.draw(picture, Line::Edge, &void.outline),
@@ -157,9 +215,11 @@ pub(super) fn draw_relief(picture: &mut Picture, place: &Place, relief: &Outline
 
 /// Centre lines through round pockets, the round blank and push-out holes.
 fn draw_centres(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let several = design.gang.is_some();
     for (centre, diameter) in discs(design) {
         let middle = map.point(centre);
-        let (rx, ry) = (map.x(diameter.half()) + 3.0, map.y(diameter.half()) + 3.0);
+        // Of many rounds only the middles are marked, so that their numbers have room.
+        let (rx, ry) = if several { (1.5, 1.5) } else { (map.x(diameter.half()) + 3.0, map.y(diameter.half()) + 3.0) };
         picture.line(Line::Centre, &[at(middle.x - rx, middle.y), at(middle.x + rx, middle.y)]);
         picture.line(Line::Centre, &[at(middle.x, middle.y - ry), at(middle.x, middle.y + ry)]);
     }
@@ -190,6 +250,16 @@ fn corners(outline: &Outline) -> Vec<Point> {
     }
 }
 
+/// The pockets that are dimensioned: all, or of a gang the first, the next in its row, the first of the
+/// second row and the last. The others follow from the pitch, and stand in the pocket table.
+fn dimensioned(design: &Design) -> Vec<&Pocket> {
+    let Some(gang) = &design.gang else { return design.pockets.iter().collect() };
+    let next = if gang.columns > 1 { Some(1) } else { None };
+    let row = if gang.rows > 1 { Some(gang.columns) } else { None };
+    let last = design.pockets.len().checked_sub(1);
+    [Some(0), next, row, last].into_iter().flatten().filter_map(|place| design.pockets.get(place)).collect()
+}
+
 /// Figures under the plan, to its left and (only where the trail end differs) to its right.
 fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
     let carrier = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, design.carrier.width);
@@ -198,8 +268,16 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
     if design.parts.is_empty() {
         points.extend(design.carve.corners());
     }
-    points.extend(design.pockets.iter().flat_map(|pocket| corners(&pocket.outline)));
-    points.extend(design.parts.iter().flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)));
+    points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
+    // Where shims stand is in the shim map, where webs stand in the pocket table.
+    let shown = |part: &&Part| match part.role {
+        Role::Shim => false,
+        Role::Web | Role::Packing => design.gang.is_none(),
+        _ => true,
+    };
+    points.extend(
+        design.parts.iter().filter(shown).flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)),
+    );
     let number = |length: Length| request.shop.ruler.number(length);
     let middle = design.carrier.length.half();
     let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
@@ -221,6 +299,9 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
     }
+    if let Some(carved) = &request.blank.second_side {
+        marks::flip(picture, blank, (carved.flip == Flip::Along) != design.turned);
+    }
     if request.machine.takes_whole_face() {
         let whole = format!("whole top {}", face_word(&request.machine));
         marks::word(picture, blank, &whole, Weight::Regular);
@@ -233,11 +314,23 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     }
 }
 
+/// Thickness beside every shim, where there is room for it; the shim map has them all.
+fn shim_marks(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    for place in design.parts.iter().filter(|part| part.role == Role::Shim).flat_map(|part| &part.places) {
+        let bounds = place.outline.bounds();
+        let near = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(7.0);
+        let text = request.shop.depth_ruler.number(place.z1 - place.z0);
+        marks::word(picture, near, &text, Weight::Bold);
+    }
+}
+
 /// Part letters and grain arrows inside the parts; returns the letters that found no room.
 fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, String)> {
     let mut homeless = Vec::new();
-    for part in &design.parts {
-        for place in &part.places {
+    for part in design.parts.iter().filter(|part| part.role != Role::Shim) {
+        // One letter does for many webs alike.
+        let shown = if part.role == Role::Web { 1 } else { part.places.len() };
+        for place in part.places.iter().take(shown) {
             let bounds = place.outline.bounds();
             let region = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1));
             let side = 2.0 * LETTER_RADIUS + 1.0;
@@ -245,7 +338,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }

@@ -1,9 +1,9 @@
 //! Sections through the middle of the blank, along the feed and across it.
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
-use super::{LARGE, Mapping, SMALL, Scale, marks};
-use crate::design::{Design, Place};
-use crate::drawing::{Area, Hatch, Line, Picture, Text, Weight, at, font};
+use super::{LARGE, Mapping, SMALL, Scale, marks, round};
+use crate::design::{Design, Place, PlacedBlank, Role};
+use crate::drawing::{Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
 use crate::length::Length;
@@ -25,7 +25,7 @@ pub enum Section {
 /// left corner. Heights are meaningful only when the blank's thickness is known.
 pub fn section(request: &Request, design: &Design, which: Section, scale: Scale) -> Picture {
     let (map, times) = Mapping::readable(scale, design.carrier.thickness, LEAST_HEIGHT);
-    let centre = design.blank.outline.bounds().centre();
+    let centre = design.section_point();
     let (length, cut_at) = match which {
         Section::Along => (design.carrier.length, centre.y),
         Section::Across => (design.carrier.width, centre.x),
@@ -42,6 +42,22 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
         let lettered =
             which == Section::Across && part.places.iter().any(|place| !along.chords(&place.outline).is_empty());
         for place in &part.places {
+            if let Some(ring) = round::strip_ring(place, which, cut.at) {
+                if let [(y0, z0), _, _, (_, z1)] = ring.as_slice() {
+                    // Near the square side, where the strip is as high as it goes.
+                    let square =
+                        if ring.iter().all(|(y, _)| *y >= *y0) && ring[3].0 == *y0 { ring[3].0 } else { ring[1].0 };
+                    let aside = (ring[2].0 - ring[3].0) / 2.0;
+                    let dot = if square == *y0 { square + aside } else { square - aside };
+                    dots.push((at(dot * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
+                }
+                let ring: Vec<At> = ring.iter().map(|(y, z)| at(y * map.across, z * map.up)).collect();
+                if !ring.is_empty() {
+                    picture.hatch(Hatch::of_part(row), ring.clone());
+                    picture.ring(Line::Edge, ring);
+                }
+                continue;
+            }
             let cells = Cells::of(place, &cut);
             for (x0, x1, z0, z1) in cells.boxes() {
                 let area = Area::new(x0 * map.across, z0 * map.up, x1 * map.across, z1 * map.up);
@@ -57,18 +73,20 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
                     _ => Some(cell),
                 }
             });
-            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered) {
+            // Of many webs alike one letter does.
+            let again = part.role == Role::Web && dots.iter().any(|(_, id)| *id == part.id);
+            if let (Some((x0, x1, z0, z1)), false) = (widest, lettered || again) {
                 dots.push((at((x0 + x1) / 2.0 * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
             }
         }
     }
-    draw_blank(&mut picture, design, &cut, &map);
+    draw_blank(&mut picture, request, design, &cut, &map);
     let floor = map.y(design.carrier.thickness - design.depth_below_top);
-    let carve = cut.chords(&Outline::Rect(design.carve));
+    let carve = design.carve_areas().into_iter().flat_map(|area| cut.chords(&Outline::Rect(area)));
     if request.machine.takes_whole_face() {
         picture.line(Line::Carve, &[at(0.0, floor), at(right, floor)]);
     } else {
-        for (x0, x1) in carve.into_iter().map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {
+        for (x0, x1) in carve.map(|(x0, x1)| (x0 * map.across, x1 * map.across)) {
             picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
         }
     }
@@ -76,6 +94,11 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     if which == Section::Along {
         let marks = height_marks(request, design, &cut, &map);
         ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
+    } else if design.blank.thickness_known {
+        let number = |z| request.shop.depth_ruler.number(z);
+        let marks = round::heights(request, design, cut.at);
+        let marks = marks.into_iter().map(|(z, y)| Mark { place: map.y(z), feature: map.x(y), text: number(z) });
+        ordinates(&mut picture, Side::Left, 0.0, marks.collect(), LARGE);
     }
     let (near, far) = match which {
         Section::Along => ("LEAD", "TRAIL"),
@@ -103,20 +126,27 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
         Section::Along => ("SECTION A-A", "along"),
         Section::Across => ("SECTION B-B", "across"),
     };
-    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}") } else { String::new() };
+    let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
     let name = Text::new(at(left, y), LARGE, name).bold();
     let rest = at(left + name.width() + 3.0, y);
     picture.text(name);
     picture.text(Text::new(rest, SMALL, &format!("{way}, {}{exaggerated}", scale.text)));
 }
 
-fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
+fn draw_blank(picture: &mut Picture, request: &Request, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
+    if let Some(ring) = round::blank_ring(request, design, cut.which, cut.at) {
+        let ring: Vec<At> = ring.iter().map(|(x, z)| at(x * map.across, z * map.up)).collect();
+        picture.hatch(Hatch::BLANK, ring.clone());
+        picture.ring(Line::Blank, ring);
+        return;
+    }
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
-    for chord in cut.chords(&blank.outline) {
+    for chord in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
-        picture.hatch(Hatch::BLANK, area.corners());
-        picture.frame(Line::Blank, area);
+        let ring = warped(blank, cut, chord, map).unwrap_or_else(|| area.corners());
+        picture.hatch(Hatch::BLANK, ring.clone());
+        picture.ring(Line::Blank, ring);
         if blank.highest > blank.z1 {
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
@@ -127,18 +157,45 @@ fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) 
 /// The word in the blank, clear of the lines of the cut.
 fn label_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
-    for (x0, x1) in cut.chords(&blank.outline) {
+    for (x0, x1) in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = Area::new(x0 * map.across, map.y(blank.z0), x1 * map.across, map.y(blank.z1));
         // Where there is no room the level hatch says it, as the key on the bench sheet does.
         marks::word(picture, area.grown(-0.4), "BLANK", Weight::Bold);
     }
 }
 
+/// The cut face of a blank that is not flat, between the marks of its grid straight.
+fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping) -> Option<Vec<At>> {
+    let underside = blank.underside.as_ref()?;
+    let aside = Length::from_mm(cut.at)?;
+    let marks = match cut.which {
+        Section::Along => &underside.xs,
+        Section::Across => &underside.ys,
+    };
+    let thickness = blank.z1 - blank.z0 - underside.greatest();
+    let low: Vec<(f64, Length)> = marks
+        .iter()
+        .filter(|mark| (chord.0 - 1e-3..=chord.1 + 1e-3).contains(&mark.to_mm()))
+        .map(|mark| {
+            let height = match cut.which {
+                Section::Along => underside.at(*mark, aside),
+                Section::Across => underside.at(aside, *mark),
+            };
+            (mark.to_mm() * map.across, blank.z0 + height)
+        })
+        .collect();
+    let below = low.iter().map(|(x, z)| at(*x, map.y(*z)));
+    let above = low.iter().rev().map(|(x, z)| at(*x, map.y(*z + thickness)));
+    Some(below.chain(above).collect())
+}
+
 /// Heights above the bed face: of every face of every part, the pocket floors and the blank.
 fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) -> Vec<Mark> {
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
-    let places = design.parts.iter().flat_map(|part| &part.places);
+    // How thick each shim is stands in the shim map.
+    let dimensioned = design.parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::CradleStrip));
+    let places = dimensioned.flat_map(|part| &part.places);
     for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
         if let Some(x) = start(outline) {
             heights.extend([(z0, x), (z1, x)]);

@@ -229,7 +229,7 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
                 let area = paper(void.outline.bounds());
                 word(Area { x0: area.x1 + 2.0, x1: area.x1 + 60.0, ..area.grown(6.0) }, "push-out hole", false);
             }
-            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::FingerGap | VoidKind::Bevel => {}
+            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::FingerGap | VoidKind::Under | VoidKind::Bevel => {}
         }
     }
     if place.voids.iter().any(|void| void.kind == VoidKind::Pocket) {
@@ -289,7 +289,9 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
     )];
     for void in &place.voids {
         let inner = void.outline.bounds();
-        let depth = if void.z0 > place.z0 && void.z1 >= place.z1 {
+        let depth = if void.kind == VoidKind::Under {
+            format!("{} deeper than the pocket", depth_text(request, void.z1 - void.z0))
+        } else if void.z0 > place.z0 && void.z1 >= place.z1 {
             format!("{} deep", depth_text(request, void.z1 - void.z0))
         } else {
             "through".to_owned()
@@ -299,6 +301,7 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
             VoidKind::Pocket => "Pocket",
             VoidKind::PushOut => "Push-out hole",
             VoidKind::FingerGap => "Finger gap",
+            VoidKind::Under => "Room for the relief",
             VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
         };
         notes.push(match &void.outline {

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 
 use sledwright::length::{Length, Measured, Note, Ruler, Unit};
 use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
-use sledwright::request::{Blank, Carve, Estimates, Hold, Paper, Request, Shape, Shop, Stock, Through, Tool};
+use sledwright::request::{
+    Blank, Carve, Estimates, Hold, Objective, Paper, Request, Shape, Shop, Stock, Through, Tool,
+};
 
 use crate::random::Random;
 
@@ -315,6 +317,8 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         turn_free: random.chance(35),
         corner_radius: if random.chance(20) { inch(1, 4) } else { ZERO },
         relief_height: if random.chance(5) { random.size(inch(1, 32), inch(1, 2), inch(1, 64)) } else { ZERO },
+        warp: None,
+        second_side: None,
         fragile: random.chance(5),
         irreplaceable: random.chance(10),
         growth_length: ZERO,
@@ -441,6 +445,7 @@ pub fn job(number: u64) -> Request {
         hold,
         hold_thickness: (hold.is_some() && random.chance(15)).then(|| inch(12, 1000)),
         construction: random.chance(8).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
+        objective: random.pick(&Objective::ALL),
         assumptions: Vec::new(),
         cautions: Vec::new(),
     }

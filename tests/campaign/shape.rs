@@ -99,6 +99,11 @@ fn takes_the_blank(request: &Request, design: &Design, faults: &mut Vec<String>)
     if drawn.x0 < room.x0 || drawn.y0 < room.y0 || drawn.x1 > room.x1 || drawn.y1 > room.y1 {
         faults.push("the blank lies outside its pocket".to_owned());
     }
+    // The pockets of a gang together stand for the one pocket of others.
+    let room = design.pockets.iter().filter(|_| design.gang.is_some()).fold(room, |all, pocket| {
+        let one = pocket.outline.bounds();
+        Rect::new(all.x0.min(one.x0), all.y0.min(one.y0), all.x1.max(one.x1), all.y1.max(one.y1))
+    });
     // Lead end, pocket and trail end make the carrier, and so they do across.
     let sums = [
         (design.trace.find("lead-end"), design.trace.find("trail-end"), room.length(), design.carrier.length),

@@ -161,8 +161,9 @@ fn write(request: &Request) -> Option<String> {
             lines.push(format!("thickness = \"{}\"", spell(thickness)?));
         }
     }
+    lines.push(format!("[carrier]\nobjective = \"{}\"", request.objective.id()));
     if let Some(construction) = &request.construction {
-        lines.push(format!("[carrier]\nconstruction = \"{construction}\""));
+        lines.push(format!("construction = \"{construction}\""));
     }
     Some(lines.join("\n") + "\n")
 }

@@ -91,6 +91,8 @@ pub fn request(name: &str, paper: Paper) -> Request {
             turn_free: false,
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
+            warp: None,
+            second_side: None,
             fragile: false,
             irreplaceable: true,
             growth_length: Length::ZERO,
@@ -127,6 +129,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             elasticity: 8500.0,
         },
         construction: None,
+        objective: sledwright::request::Objective::default(),
         assumptions: Vec::new(),
         cautions: vec!["Thickness was read off a tape measure: caliper it before the depth is set.".to_owned()],
     }
@@ -205,9 +208,11 @@ fn base_design(construction: &'static str, title: &str) -> Design {
             z1: i(1, 0),
             highest: i(1, 0),
             thickness_known: true,
+            underside: None,
         },
         pockets: Vec::new(),
         parts: Vec::new(),
+        gang: None,
         joints: Vec::new(),
         keep_out: None,
         swept: Rect::default(),
@@ -315,6 +320,7 @@ pub fn rails_on_base() -> Design {
         z1: base + rail,
         highest: base + rail,
         thickness_known: true,
+        underside: None,
     };
     let pocket = rect(i(4, 0), inch(3, 4), i(10, 36), i(5, 20));
     design.pockets.push(Pocket { outline: pocket, z0: base, z1: base + rail, kind: PocketKind::OnBase, relief: None });
@@ -355,6 +361,7 @@ fn long_and_narrow() -> Design {
         z1: inch(1, 4),
         highest: inch(1, 4),
         thickness_known: true,
+        underside: None,
     };
     design.carve = Rect::sized(i(6, 0), i(1, 50), i(132, 0), i(1, 0));
     let place = |y: Length, width: Length| Place {
@@ -381,6 +388,7 @@ pub fn disc() -> Design {
         z1: top,
         highest: top + inch(1, 8),
         thickness_known: true,
+        underside: None,
     };
     let hole = Outline::Disc { centre, diameter: i(8, 4) };
     design.pockets.push(Pocket { outline: hole.clone(), z0: base, z1: top, kind: PocketKind::OnBase, relief: None });
@@ -421,6 +429,7 @@ pub fn taper() -> Design {
         z1: inch(3, 4),
         highest: inch(3, 4),
         thickness_known: true,
+        underside: None,
     };
     design.carve = Rect::sized(i(6, 0), i(2, 0), i(12, 0), i(3, 0));
     let whole = |outline: Outline| Place { outline, z0: Length::ZERO, z1: inch(3, 4), voids: Vec::new() };
@@ -458,6 +467,7 @@ pub fn none() -> Design {
         z1: inch(3, 4),
         highest: inch(3, 4),
         thickness_known: true,
+        underside: None,
     };
     design.carve = Rect::sized(i(5, 0), i(1, 0), i(10, 0), i(4, 0));
     design.checks.clear();
@@ -490,6 +500,7 @@ pub fn metric() -> (Request, Design) {
         z1: mm(250),
         highest: mm(250),
         thickness_known: true,
+        underside: None,
     };
     design.carve = Rect::sized(mm(1100), mm(300), mm(2200), mm(600));
     design.depth_below_top = mm(60);

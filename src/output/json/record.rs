@@ -28,6 +28,8 @@ pub struct DesignFile {
     pub blank: BlankRecord,
     /// Pockets.
     pub pockets: Vec<PocketRecord>,
+    /// Rows and columns of the pockets; null where only one blank lies in the carrier.
+    pub gang: Option<GangRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
     /// Blank centre less carrier centre.
@@ -164,11 +166,40 @@ pub struct BlankRecord {
     pub top: Option<LengthRecord>,
     /// Highest relief above the bed face; null until the thickness is measured.
     pub highest: Option<LengthRecord>,
+    /// How it is laid level, where it is not flat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub warp: Option<WarpRecord>,
+}
+
+/// A blank that is not flat, laid level on shims.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct WarpRecord {
+    /// Thinnest zone that holds its underside.
+    pub flatness: LengthRecord,
+    /// How far one corner lifts when the opposite one is pressed down.
+    pub corner_lift: LengthRecord,
+    /// Thickness left once both faces are flat; null until the thickness is measured.
+    pub left_when_flat: Option<LengthRecord>,
+    /// Shim at every place, row by row from the fence edge, in it from the lead end.
+    pub shims: Vec<ShimRecord>,
+}
+
+/// A place under the blank and the shim there.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShimRecord {
+    /// From the lead end.
+    pub x: LengthRecord,
+    /// From the fence edge.
+    pub y: LengthRecord,
+    /// Thickness; nothing where the blank lies on the base.
+    pub thickness: LengthRecord,
 }
 
 /// A pocket.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct PocketRecord {
+    /// Its number on the plan, from 1; pocket 1 holds the blank that is drawn.
+    pub number: usize,
     /// Nearest to the lead end.
     pub x: LengthRecord,
     /// Nearest to the fence edge.
@@ -188,6 +219,50 @@ pub struct PocketRecord {
     pub outline: Option<OutlineRecord>,
     /// Relief of its inside corners.
     pub relief: Option<ReliefRecord>,
+}
+
+/// Pockets in rows.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct GangRecord {
+    /// Rows, counted from the fence.
+    pub rows: usize,
+    /// Pockets in the row at the fence.
+    pub columns: usize,
+    /// From a pocket to the next in its row, and from a row to the next.
+    pub pitch: PointRecord,
+    /// How far every second row is set off along the feed.
+    pub set_off: LengthRecord,
+    /// Wood between two pockets, before corner relief.
+    pub web: LengthRecord,
+    /// Blanks to be carved in all.
+    pub blanks: usize,
+    /// Blanks in each load, in order.
+    pub loads: Vec<usize>,
+    /// What the layout was chosen by: `fewest-loads`, `least-wood`, `shortest` or `no-empty-pockets`.
+    pub objective: String,
+    /// The best layout for each number of rows.
+    pub layouts: Vec<LayoutRecord>,
+}
+
+/// A layout that was compared.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LayoutRecord {
+    /// Rows.
+    pub rows: usize,
+    /// Pockets in the row at the fence; 0 where so many rows do not fit.
+    pub columns: usize,
+    /// Pockets in all.
+    pub pockets: usize,
+    /// Whether every second row is set off.
+    pub staggered: bool,
+    /// Loads until all blanks are done.
+    pub loads: usize,
+    /// Carrier length.
+    pub length: LengthRecord,
+    /// Carrier width.
+    pub width: LengthRecord,
+    /// The rule that forbids it, where it does not fit.
+    pub refused: Option<String>,
 }
 
 /// Corner relief.

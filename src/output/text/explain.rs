@@ -20,7 +20,7 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
     text.push_str(&landing(request, design));
     if let Some(second) = outcome.designs.get(1) {
         text.push_str("\nInstead of\n");
-        text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(design, second))]));
+        text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(request, design, second))]));
     }
     let assumed: Vec<(String, String)> = design
         .assumptions

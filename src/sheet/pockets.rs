@@ -1,0 +1,105 @@
+//! The pocket table: number and datum corner of every pocket, the loads, and the layouts compared.
+
+use super::flow::{Flow, Table};
+use super::frame::{Lie, content};
+use crate::design::{Design, Gang};
+use crate::drawing::{Picture, Weight};
+use crate::geometry::Outline;
+use crate::length::Length;
+use crate::request::Request;
+
+/// Pockets side by side in a line of the table.
+const ABREAST: usize = 2;
+
+/// The pocket sheets of a gang.
+pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Picture> {
+    let n = |length: Length| request.shop.ruler.number(length);
+    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
+    flow.heading("Pockets");
+    let round = design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
+    let what = if round { "Centres" } else { "Datum corners" };
+    flow.paragraph(
+        &format!("{what}, all from the lead end and from the fence edge: lay each out from these two, never from its neighbour."),
+        Weight::Bold,
+    );
+    for words in crate::views::pitch_words(request, gang).iter().rev() {
+        flow.paragraph(words, Weight::Regular);
+    }
+    flow.gap(1.5);
+    let head: Vec<&str> = ["No.", "from lead", "from fence"].repeat(ABREAST);
+    let mut table = Table::new(&head);
+    let cells: Vec<[String; 3]> = design
+        .pockets
+        .iter()
+        .enumerate()
+        .map(|(place, pocket)| {
+            let bounds = pocket.outline.bounds();
+            let at = if round { bounds.centre() } else { crate::geometry::Point::new(bounds.x0, bounds.y0) };
+            [(place + 1).to_string(), n(at.x), n(at.y)]
+        })
+        .collect();
+    let lines = cells.len().div_ceil(ABREAST);
+    for line in 0..lines {
+        let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
+        table.rows.push((0..ABREAST).flat_map(cell).collect());
+    }
+    flow.table(&table);
+
+    flow.heading("Loads");
+    let (loads, last) = (gang.loads(), gang.last_load());
+    flow.paragraph(
+        &match loads {
+            0 | 1 if last == gang.pockets => format!("{} blanks in one load.", gang.blanks),
+            0 | 1 => format!("{} blanks in one load; the last {} pockets stay empty.", gang.blanks, gang.pockets - last),
+            _ => format!(
+                "{} blanks in {loads} loads: {} in each, {last} in the last. Make one carrier and load it {loads} times, or {loads} alike.",
+                gang.blanks, gang.pockets
+            ),
+        },
+        Weight::Regular,
+    );
+    flow.heading("Layouts compared");
+    flow.paragraph(
+        &format!("Chosen for: {}. Of each number of rows the best.", gang.objective.words()),
+        Weight::Regular,
+    );
+    let mut table = Table::new(&["Rows x columns", "Pockets", "Loads", "Wide", "Long", "Area of one", ""]);
+    for layout in &gang.layouts {
+        if let Some(rule) = layout.refused {
+            let none = String::new;
+            table.rows.push(vec![
+                format!("{} rows", layout.rows),
+                none(),
+                none(),
+                n(layout.width),
+                none(),
+                none(),
+                format!("NO: {}", rule.id()),
+            ]);
+            continue;
+        }
+        let kind = if layout.staggered { " staggered" } else { "" };
+        let chosen = layout.rows == gang.rows
+            && layout.columns == gang.columns
+            && layout.staggered == (gang.shift > Length::ZERO)
+            && layout.pockets == gang.pockets;
+        table.rows.push(vec![
+            format!("{} x {}{kind}", layout.rows, layout.columns),
+            layout.pockets.to_string(),
+            layout.loads.to_string(),
+            n(layout.width),
+            n(layout.length),
+            area(request, layout.area_mm2()),
+            if chosen { "chosen" } else { "" }.to_owned(),
+        ]);
+    }
+    flow.table(&table);
+    flow.finish()
+}
+
+fn area(request: &Request, square_mm: f64) -> String {
+    match request.shop.ruler.unit {
+        crate::length::Unit::Inch => format!("{:.1} sq in", square_mm / 645.16),
+        crate::length::Unit::Millimetre => format!("{:.0} cm2", square_mm / 100.0),
+    }
+}
