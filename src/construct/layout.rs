@@ -403,15 +403,16 @@ pub fn across_rows(setting: &Setting<'_>, edges: Edges, rails: Rails, before: Le
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }
 
-/// Lays out the width of a cradle: a pocket of exactly `pocket`, the blank in its middle.
-pub fn across_cradle(setting: &Setting<'_>, pocket: Length) -> Result<Line, Conflict> {
+/// Lays out the width of a cradle: a pocket of exactly `pocket`, which `rule` asks for, the blank in
+/// its middle.
+pub fn across_cradle(setting: &Setting<'_>, pocket: Length, rule: Rule) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
     let (wall, back, end) = (axis.sawn(setting.step()), axis.sawn(setting.step()), axis.sawn(setting.step()));
     let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, rails);
     window_claims_in(&mut axis, wall, setting, Length::ZERO, (pocket - setting.width.nominal).half());
-    axis.fixed(wall, back, Rule::CradleContact, "pocket width", "cradle", pocket);
+    axis.fixed(wall, back, rule, "pocket width", "cradle", pocket);
     width_claims(&mut axis, end, setting, false);
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }

@@ -247,7 +247,8 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     }
     let room = case.room;
     let off = (case.blank.y0 - room.y0) - (room.y1 - case.blank.y1);
-    lengths(checks, Rule::Closure, "blank in the middle of its pocket", off.abs(), AtMost, CONTACT);
+    let centred = if round.kind == RoundKind::RoundUp { Rule::Closure } else { Rule::CradleContact };
+    lengths(checks, centred, "blank in the middle of its pocket", off.abs(), AtMost, CONTACT);
     if round.kind == RoundKind::RoundUp {
         return;
     }

@@ -129,9 +129,14 @@ impl Frame<'_> {
 
 /// Sizes rails, ends and base for a pocket of this width, and for highest points between `low` and
 /// `high` above the base as the readings allow.
-fn frame<'a>(setting: &Setting<'a>, pocket: Length, low: Length, high: Length) -> Result<Frame<'a>, Conflict> {
+fn frame<'a>(
+    setting: &Setting<'a>,
+    (pocket, rule): (Length, Rule),
+    low: Length,
+    high: Length,
+) -> Result<Frame<'a>, Conflict> {
     let along = layout::along(setting, Edges::Loose, None)?;
-    let across = layout::across_cradle(setting, pocket)?;
+    let across = layout::across_cradle(setting, pocket, rule)?;
     let step = setting.request.depth_step();
     let mut waived = Vec::new();
     let mut height = low.down(step);
@@ -221,7 +226,7 @@ impl Cradle {
             .as_ref()
             .map_or((setting.thickness, setting.thickness), |measured| (measured.low(), measured.high()));
         let (low, high) = (low + setting.adhesive, high + setting.adhesive);
-        let frame = frame(setting, pocket, low, high)?;
+        let frame = frame(setting, (pocket, Rule::Fit), low, high)?;
         let falls = falls(setting, round, None, None);
         let (depth_below_top, flute) = depth(setting, &frame, falls, low)?;
         let room = frame.pocket();
@@ -238,7 +243,7 @@ impl Cradle {
             }
         }
         let mut trace = plan_trace(setting, &frame.along, &frame.across);
-        stack::trace_heights(setting, &frame.heights, frame.base, "rail-height", Length::ZERO, &mut trace);
+        trace_rails(&frame, low, &mut trace);
         let parts = frame.parts(setting);
         let variant = format!(
             "flat side down between rails of {} on {}, {}",
@@ -277,7 +282,7 @@ impl Cradle {
         });
         let (low, high) = heights.fold((f64::INFINITY, 0.0_f64), |(low, high), top| (low.min(top), high.max(top)));
         let (low, high) = (length(low), length(high));
-        let frame = frame(setting, strips.pocket(), low, high)?;
+        let frame = frame(setting, (strips.pocket(), Rule::CradleContact), low, high)?;
         let highest_strip = strips.layer.height + standing.map_or(Length::ZERO, |b| b[0].riser.max(b[1].riser));
         let reach = [("strips with their risers", highest_strip)];
         let most = frame.layer.height - Length::inches(1, 16);
@@ -315,7 +320,7 @@ impl Cradle {
             }
         }
         let mut trace = plan_trace(setting, &frame.along, &frame.across);
-        stack::trace_heights(setting, &frame.heights, frame.base, "rail-height", Length::ZERO, &mut trace);
+        trace_rails(&frame, low, &mut trace);
         trace_seat(&strips, round, thick(setting, round).nominal, length(crown), &mut trace);
         let mut waived = [&frame.waived[..], &flute].concat();
         if let Some((blocks, _)) = &blocks
@@ -481,6 +486,25 @@ fn cradle_parts(
     parts.extend(part);
 }
 
+/// Reasons for the heights of carrier and rails: the lowest crown the readings allow, rounded down.
+fn trace_rails(frame: &Frame<'_>, low: Length, trace: &mut Trace) {
+    let term = |label: &str, amount: Length, rule: Rule| Term { label: label.to_owned(), amount, rule: Some(rule) };
+    let (base, rails) = (frame.heights.floor, frame.layer.height);
+    let reasons = [
+        (
+            "carrier.thickness",
+            frame.heights.top,
+            vec![term("base", base, Rule::StockExists), term("rail-height", rails, Rule::CrownWanted)],
+            Rule::StockExists,
+        ),
+        ("rail-height", rails, vec![term("lowest crown above the base", low, Rule::CrownWanted)], Rule::CrownWanted),
+    ];
+    for (dimension, value, terms, decided) in reasons {
+        let decided_by = Some(decided);
+        trace.reasons.push(Reason { dimension: dimension.to_owned(), value, terms, decided_by, runner_up: None });
+    }
+}
+
 /// Reasons for the height of the crown and the line of contact.
 fn trace_seat(strips: &Strips, round: &Round, radius: f64, crown: Length, trace: &mut Trace) {
     let (up, aside) = strips.contact(radius);
@@ -496,6 +520,7 @@ fn trace_seat(strips: &Strips, round: &Round, radius: f64, crown: Length, trace:
             vec![plain("strips", strips.layer.height), plain("above their edges", crown - strips.layer.height)]
         }
     };
+    let governed = Some(Rule::CradleContact).filter(|_| strips.governed);
     for (dimension, value, terms) in [
         ("crown.above-base", crown, crown_terms),
         ("contact.height", up, vec![plain("line of contact above what the strips lie on", up)]),
@@ -506,7 +531,7 @@ fn trace_seat(strips: &Strips, round: &Round, radius: f64, crown: Length, trace:
             dimension: dimension.to_owned(),
             value,
             terms,
-            decided_by: Some(Rule::CradleContact),
+            decided_by: if dimension == "strip.height" { governed } else { Some(Rule::CradleContact) },
             runner_up: None,
         });
     }

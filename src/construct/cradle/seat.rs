@@ -125,6 +125,8 @@ pub struct Strips {
     pub layer: UpperLayer,
     /// Width of each at its widest.
     pub width: Length,
+    /// Whether the round asks for this height, and not what can be made.
+    pub governed: bool,
     /// How far the bevel reaches in from the sharp edge; nothing for square strips.
     pub bevel: Length,
 }
@@ -200,8 +202,8 @@ fn vee(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
         );
         return Err(Conflict::plain(Rule::CradleContact, text));
     }
-    let height = (length(vee_contact_height(largest, half_angle)) + ABOVE_CONTACT).up(depth_step).max(THINNEST);
-    let layer = layer(setting, height)?;
+    let needed = (length(vee_contact_height(largest, half_angle)) + ABOVE_CONTACT).up(depth_step);
+    let layer = layer(setting, needed.max(THINNEST))?;
     let slant = length(layer.height.to_mm() / libm::cos(half_angle));
     if slant > setting.request.shop.saw_height {
         let text = format!(
@@ -215,7 +217,7 @@ fn vee(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
     let bevel = length(layer.height.to_mm() * libm::tan(half_angle));
     let board = BEVELLED_BOARD - setting.request.shop.kerf;
     let width = (bevel + LAND).max(room(setting).half_up()).max(board.half_up()).up(step);
-    Ok(Strips { seat: Seat::Vee, half_angle, gap: Length::ZERO, layer, width, bevel })
+    Ok(Strips { seat: Seat::Vee, half_angle, gap: Length::ZERO, governed: layer.height == needed, layer, width, bevel })
 }
 
 fn saddle(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
@@ -232,10 +234,18 @@ fn saddle(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
         let text = "the blank is too low to stand above two edges it lies on";
         return Err(Conflict::plain(Rule::CradleContact, text));
     }
-    let height = (length(deepest) + AIR).up(setting.request.depth_step()).max(THINNEST);
-    let layer = layer(setting, height)?;
+    let needed = (length(deepest) + AIR).up(setting.request.depth_step());
+    let layer = layer(setting, needed.max(THINNEST))?;
     let width = (room(setting) - gap).half_up().max(NARROWEST).up(step);
-    Ok(Strips { seat: Seat::Saddle, half_angle: round.half_angle(), gap, layer, width, bevel: Length::ZERO })
+    Ok(Strips {
+        seat: Seat::Saddle,
+        half_angle: round.half_angle(),
+        gap,
+        governed: layer.height == needed,
+        layer,
+        width,
+        bevel: Length::ZERO,
+    })
 }
 
 /// A stretch of cradle under a spindle, or under the whole blank.

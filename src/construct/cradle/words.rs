@@ -23,9 +23,12 @@ pub fn build(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if !strips.is_empty() {
         strike_and_glue(setting, design, &strips, (room, middle, over), steps);
     }
+    // Equal rails share a letter, and equal ends.
     let (lead, trail) = (id(design, Role::LeadEnd), id(design, Role::TrailEnd));
-    let ends = if lead == trail { format!("ends {lead}") } else { format!("ends {lead} and {trail}") };
+    let ends = if trail.is_empty() { format!("ends {lead}") } else { format!("ends {lead} and {trail}") };
     let far = id(design, Role::FarRail);
+    let far = if far.is_empty() { rail.clone() } else { far };
+    let spindle = design.parts.iter().any(|part| part.role == Role::CradleStrip && part.places.len() > 2);
     if strips.is_empty() {
         steps.say(format!(
             "Mark the lead wall on the base {} from its lead end as it is now. Glue the {ends} square to the fence rail, the trail end set to the blank plus its clearance; then far rail {far}, set to the blank's flat plus its clearance.",
@@ -33,8 +36,9 @@ pub fn build(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ));
     } else {
         steps.say(format!(
-            "Glue the {ends} square to the fence rail, the lead end at {} from the lead end of the base as it is now, the trail end set to the blank plus its clearance; then far rail {far} against the strips.",
-            setting.say(room.x0 + over)
+            "Glue the {ends} square to the fence rail, the lead end's inner face {} from the lead end of the base as it is now, the trail end {}; then far rail {far} against the strips.",
+            setting.say(room.x0 + over),
+            if spindle { "set to the blank plus its clearance" } else { "against the ends of the strips" }
         ));
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
@@ -83,7 +87,7 @@ fn strike_and_glue(
             format!(
                 "Glue V strips {names} to {on}, wide faces down, lead ends {at} from the lead end of the base as it is now: the sharp edges meet on the centre line along their whole length, no gap and no overlap. Try the V with a square block before the glue grips."
             ),
-            "Feather edges cut: gloves off, fingers flat. A gap of 1 in the bottom of the V sinks the round by half as much.",
+            "Feather edges cut: gloves off, fingers flat. A gap in the bottom of the V lets the round sink.",
         );
     } else {
         steps.careful(
