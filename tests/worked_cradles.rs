@@ -143,7 +143,12 @@ fn a_rod_of_two_inches_on_a_right_angled_v() {
     assert_eq!(bevels.len(), 1);
     assert_eq!((bevels[0].times, bevels[0].before.width, bevels[0].careful), (2, inch(3, 0, 1), true));
     assert!(bevels[0].before.length >= inch(12, 0, 1));
-    let told = |words: &str| design.steps.iter().any(|step| step.text.contains(words) || step.caution.as_deref().is_some_and(|c| c.contains(words)));
+    let told = |words: &str| {
+        design
+            .steps
+            .iter()
+            .any(|step| step.text.contains(words) || step.caution.as_deref().is_some_and(|c| c.contains(words)))
+    };
     assert!(told("TURN STOP") && told("freehand"), "{:#?}", design.steps);
 }
 
@@ -376,7 +381,11 @@ fn nonsense_is_refused_where_it_stands() {
         (half_round("flat", "4.000", "0.200"), "0.200", "hardly round"),
         (half_round("flat", "2.000", "1.000").replace("up =", "diameter = \"2\"\nup ="), "2.000", "one too many"),
         (spindle("crown").replace("\"1.000\"", "\"1.600\""), "1.600", "is not less than `diameter`"),
-        (spindle("crown").replace("\"14\"", "\"6\"").replace("\"1.000\"", "\"0.200\""), "0.200", "steeper than 1 in 10"),
+        (
+            spindle("crown").replace("\"14\"", "\"6\"").replace("\"1.000\"", "\"0.200\""),
+            "0.200",
+            "steeper than 1 in 10",
+        ),
         (rod("20", "1.500", "[carrier]\nv-angle = 120\n"), "120", "90"),
         (rod("20", "1.500", "").replace("shape", "narrow-width = \"1\"\nshape"), "narrow-width", "belongs to a taper"),
     ];

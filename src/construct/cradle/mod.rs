@@ -33,6 +33,8 @@ const SAG: Length = Length::inches(1, 64);
 const ELASTICITY_PSI: f64 = 1.2e6;
 /// Between the tip and the holder, and whatever it passes.
 const HOLDER_SPARE: Length = Length::inches(1, 16);
+/// Most play along the feed that is left to card.
+const PLAY: Length = Length::inches(1, 8);
 /// Thinnest riser that is planed.
 const THINNEST: Length = Length::inches(1, 4);
 
@@ -69,8 +71,8 @@ impl Construction for Cradle {
             let text = "no tape stops a round from turning: it is held by dabs of hot glue";
             return vec![Attempt::fails("V", Conflict::plain(Rule::TurnStop, text))];
         }
-        let vee = || self.on_strips(setting, round, Seat::Vee);
-        let saddle = || self.on_strips(setting, round, Seat::Saddle);
+        let vee = || self.out_of_any(setting, round, Seat::Vee);
+        let saddle = || self.out_of_any(setting, round, Seat::Saddle);
         match round.seat {
             Some(Seat::Vee) => vec![Attempt::of("V", vee())],
             Some(Seat::Saddle) => vec![Attempt::of("two square edges", saddle())],
@@ -156,6 +158,9 @@ fn frame<'a>(
         stack::floor_and_top(setting, stock, layer.height, false).map(|heights| (heights.waived.len(), heights))
     })?;
     waived.extend([&along.waived[..], &across.waived, &heights.waived].concat());
+    if along.pocket() - setting.length.low() > PLAY {
+        waived.push(Rule::Play);
+    }
     Ok(Frame { along, across, layer, base, heights, waived })
 }
 
@@ -255,9 +260,27 @@ impl Cradle {
         self.finish(setting, frame, Made { variant, blank, parts, joints, waived, trace, depth_below_top, glued })
     }
 
-    /// Anything that lies on its round side.
-    fn on_strips(&self, setting: &Setting<'_>, round: &Round, seat: Seat) -> Result<Design, Conflict> {
-        let strips = seat::strips(setting, round, seat)?;
+    /// Anything that lies on its round side, the strips of the first material they come out of.
+    fn out_of_any(&self, setting: &Setting<'_>, round: &Round, seat: Seat) -> Result<Design, Conflict> {
+        let mut first = None;
+        // Every stock and the planed board; nothing comes after those.
+        for choice in 0..=setting.request.stock.len() {
+            match self.on_strips(setting, round, seat, choice) {
+                Ok(design) => return Ok(design),
+                Err(conflict) => {
+                    let stock = conflict.clashes.iter().any(|clash| clash.rule == Rule::StockExists);
+                    let conflict = first.get_or_insert(conflict);
+                    if !stock {
+                        return Err(conflict.clone());
+                    }
+                }
+            }
+        }
+        Err(first.unwrap_or_else(|| Conflict::plain(Rule::StockExists, "no stock for the strips")))
+    }
+
+    fn on_strips(&self, setting: &Setting<'_>, round: &Round, seat: Seat, choice: usize) -> Result<Design, Conflict> {
+        let strips = seat::strips(setting, round, seat, choice)?;
         let whole = setting.length.nominal;
         let all = extremes(setting, round);
         let measured = *all.first().unwrap_or(&Extreme { lead: 0.0, trail: 0.0, height: None });

@@ -164,17 +164,17 @@ pub fn room(setting: &Setting<'_>) -> Length {
     setting.width.high() + setting.growth_across + setting.clearance() * 2
 }
 
-/// Sizes the strips of one kind.
-pub fn strips(setting: &Setting<'_>, round: &Round, seat: Seat) -> Result<Strips, Conflict> {
+/// Sizes the strips of one kind, out of the material of this choice in the order of preference.
+pub fn strips(setting: &Setting<'_>, round: &Round, seat: Seat, choice: usize) -> Result<Strips, Conflict> {
     match seat {
-        Seat::Vee => vee(setting, round),
-        Seat::Saddle => saddle(setting, round),
+        Seat::Vee => vee(setting, round, choice),
+        Seat::Saddle => saddle(setting, round, choice),
     }
 }
 
-fn layer(setting: &Setting<'_>, height: Length) -> Result<UpperLayer, Conflict> {
+fn layer(setting: &Setting<'_>, height: Length, choice: usize) -> Result<UpperLayer, Conflict> {
     // The rails' choice of material says nothing about the strips'.
-    let own = Setting { upper_choice: 0, ..setting.clone() };
+    let own = Setting { upper_choice: choice, ..setting.clone() };
     stack::upper_layer(&own, height, Allowed::Higher)
 }
 
@@ -184,7 +184,7 @@ fn least_height(setting: &Setting<'_>, round: &Round) -> f64 {
     low.unwrap_or_else(|| 2.0 * thin(setting, round).low)
 }
 
-fn vee(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
+fn vee(setting: &Setting<'_>, round: &Round, choice: usize) -> Result<Strips, Conflict> {
     let half_angle = round.half_angle();
     let (step, depth_step) = (setting.step(), setting.request.depth_step());
     if !setting.owns(Tool::TableSaw) {
@@ -203,7 +203,7 @@ fn vee(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
         return Err(Conflict::plain(Rule::CradleContact, text));
     }
     let needed = (length(vee_contact_height(largest, half_angle)) + ABOVE_CONTACT).up(depth_step);
-    let layer = layer(setting, needed.max(THINNEST))?;
+    let layer = layer(setting, needed.max(THINNEST), choice)?;
     let slant = length(layer.height.to_mm() / libm::cos(half_angle));
     if slant > setting.request.shop.saw_height {
         let text = format!(
@@ -220,7 +220,7 @@ fn vee(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
     Ok(Strips { seat: Seat::Vee, half_angle, gap: Length::ZERO, governed: layer.height == needed, layer, width, bevel })
 }
 
-fn saddle(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
+fn saddle(setting: &Setting<'_>, round: &Round, choice: usize) -> Result<Strips, Conflict> {
     let step = setting.step();
     let narrow = round.small().unwrap_or(setting.width);
     let gap = length(narrow.nominal.to_mm() * GAP_SHARE).down(step);
@@ -235,7 +235,7 @@ fn saddle(setting: &Setting<'_>, round: &Round) -> Result<Strips, Conflict> {
         return Err(Conflict::plain(Rule::CradleContact, text));
     }
     let needed = (length(deepest) + AIR).up(setting.request.depth_step());
-    let layer = layer(setting, needed.max(THINNEST))?;
+    let layer = layer(setting, needed.max(THINNEST), choice)?;
     let width = (room(setting) - gap).half_up().max(NARROWEST).up(step);
     Ok(Strips {
         seat: Seat::Saddle,
