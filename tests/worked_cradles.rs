@@ -384,7 +384,7 @@ fn nonsense_is_refused_where_it_stands() {
         (
             spindle("crown").replace("\"14\"", "\"6\"").replace("\"1.000\"", "\"0.200\""),
             "0.200",
-            "steeper than 1 in 10",
+            "steeper than 1 in 20",
         ),
         (rod("20", "1.500", "[carrier]\nv-angle = 120\n"), "120", "90"),
         (rod("20", "1.500", "").replace("shape", "narrow-width = \"1\"\nshape"), "narrow-width", "belongs to a taper"),

@@ -78,8 +78,8 @@ pub fn arc_radius_mm(width: f64, height: f64) -> f64 {
 /// Angle of a V when none is stated: any saw that tilts tilts to half of it.
 const USUAL_V: u32 = 90;
 /// A spindle is taken as upright rounds of changing size; past this taper of its radius along its
-/// length (1 in 10) its sections are no longer near enough to rounds.
-const STEEPEST: i64 = 10;
+/// length (1 in 20) its sections are no longer near enough to rounds.
+const STEEPEST: i64 = 20;
 
 /// Keys of other shapes, and whose they are.
 pub(super) const STRAYS: &[(&str, &str)] = &[

@@ -37,7 +37,7 @@ fn job(number: u64) -> Request {
             if random.chance(50) { RoundKind::RoundUp } else { RoundKind::FlatUp }
         }
         _ => {
-            let least = (thick - Length::from_ticks(long.ticks() / 5)).max(thick.half().half());
+            let least = (thick - Length::from_ticks(long.ticks() / 10)).max(thick.half().half());
             let small = random.size(least, thick - step, step).min(thick - step);
             let level = if random.chance(50) { Level::Axis } else { Level::Crown };
             RoundKind::Spindle { small: Measured::exact(small, sure, unit), thick_leads: random.chance(50), level }
