@@ -2,7 +2,7 @@
 //! that governs it. The designs are those of the examples; the change is made to the finished
 //! geometry, so nothing of the solver has a part in the answer.
 
-use sledwright::design::{Check, Design, Status};
+use sledwright::design::{Check, Design, Role, Status};
 use sledwright::geometry::path::{Path, Vertex};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
@@ -168,6 +168,10 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
         "pocket.width" => (Along::Y, pocket?.y1),
         "far-rail" | "carrier.width" => (Along::Y, design.carrier.width),
         "pocket.depth" | "rail-height" => (Along::Z, design.carrier.thickness - slack),
+        "strip.height" => {
+            let strips = design.parts.iter().find(|part| part.role == Role::CradleStrip)?;
+            (Along::Z, strips.places.first()?.z1 - slack)
+        }
         "floor" => (Along::Z, design.pockets.first()?.z0),
         _ => return None,
     })
@@ -244,7 +248,7 @@ fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
                     continue;
                 }
                 // A depth for a flush blank is rounded down, so its unsafe side is deeper.
-                let deeper = matches!(rule, Rule::AdhesiveCounted | Rule::BlankFlush);
+                let deeper = matches!(rule, Rule::AdhesiveCounted | Rule::BlankFlush | Rule::CrownWanted);
                 let by = match along {
                     Along::Z if deeper => -request.depth_step(),
                     Along::Z => request.depth_step(),

@@ -5,6 +5,7 @@
 
 mod blank;
 mod build;
+mod movement;
 mod outline;
 mod round;
 mod second_side;

@@ -81,7 +81,10 @@ impl Pose {
 /// Every size the readings allow, the measured one first.
 fn bodies(case: &Case) -> Vec<Body> {
     let Some(round) = case.request.blank.round() else { return Vec::new() };
-    let sizes = |measured: &Measured| [measured.nominal, measured.low(), measured.high()].map(Length::to_mm);
+    // What the wood grows by until the carrier is used makes the largest larger.
+    let swells = 1.0 + case.across.growth.to_mm() / case.across.measured.nominal.to_mm();
+    let most = |measured: &Measured| measured.high().to_mm() + measured.nominal.to_mm() * (swells - 1.0);
+    let sizes = |measured: &Measured| [measured.nominal.to_mm(), measured.low().to_mm(), most(measured)];
     let wide = sizes(case.across.measured);
     match &round.kind {
         RoundKind::Rod => wide.iter().map(|d| Body { lead: d / 2.0, trail: d / 2.0, height: None }).collect(),

@@ -228,7 +228,8 @@ fn possible(request: &Request) -> Option<String> {
     }
     // The round: width and height at the ends of their readings.
     let thickness = blank.thickness.as_ref()?;
-    let sizes = |measured: &Measured| [mm(measured.low()), mm(measured.high())];
+    let growth = mm(blank.growth_width) / mm(blank.width.nominal);
+    let sizes = |measured: &Measured| [mm(measured.low()), mm(measured.high()) + mm(measured.nominal) * growth];
     let whole = round.kind == RoundKind::Rod;
     let bodies: Vec<(f64, f64)> = sizes(&blank.width)
         .into_iter()

@@ -224,12 +224,10 @@ impl Cradle {
     /// A half-round on its flat side: an ordinary pocket, the blank in its middle.
     fn flat_down(&self, setting: &Setting<'_>, round: &Round) -> Result<Design, Conflict> {
         let pocket = seat::room(setting).up(setting.step());
-        let (low, high) = setting
-            .request
-            .blank
-            .thickness
-            .as_ref()
-            .map_or((setting.thickness, setting.thickness), |measured| (measured.low(), measured.high()));
+        let (low, high) =
+            setting.request.blank.thickness.as_ref().map_or((setting.thickness, setting.thickness), |measured| {
+                (measured.low(), length(seat::grown(setting, measured)))
+            });
         let (low, high) = (low + setting.adhesive, high + setting.adhesive);
         let frame = frame(setting, (pocket, Rule::Fit), low, high)?;
         let falls = falls(setting, round, None, None);

@@ -45,15 +45,25 @@ pub struct Extreme {
     pub height: Option<f64>,
 }
 
-fn radii(measured: &Measured) -> Radii {
+/// Growth across the grain, as a share of the size.
+fn growth(setting: &Setting<'_>) -> f64 {
+    setting.growth_across.to_mm() / setting.width.nominal.to_mm().max(1e-9)
+}
+
+/// The largest a size can be once it has grown, mm.
+pub fn grown(setting: &Setting<'_>, measured: &Measured) -> f64 {
+    measured.high().to_mm() + measured.nominal.to_mm() * growth(setting)
+}
+
+fn radii(setting: &Setting<'_>, measured: &Measured) -> Radii {
     let half = |length: Length| length.to_mm() / 2.0;
-    Radii { low: half(measured.low()), nominal: half(measured.nominal), high: half(measured.high()) }
+    Radii { low: half(measured.low()), nominal: half(measured.nominal), high: grown(setting, measured) / 2.0 }
 }
 
 /// Radii of the thick end (of anything but a spindle: of the whole).
 pub fn thick(setting: &Setting<'_>, round: &Round) -> Radii {
     match round.kind {
-        RoundKind::Rod | RoundKind::Spindle { .. } => radii(setting.width),
+        RoundKind::Rod | RoundKind::Spindle { .. } => radii(setting, setting.width),
         RoundKind::RoundUp | RoundKind::FlatUp => {
             let all: Vec<f64> = half_rounds(setting).map(|(w, h)| arc_radius_mm(w, h)).collect();
             let nominal = arc_radius_mm(setting.width.nominal.to_mm(), setting.thickness.to_mm());
@@ -68,22 +78,22 @@ pub fn thick(setting: &Setting<'_>, round: &Round) -> Radii {
 
 /// Radii of the thin end (of anything but a spindle: of the whole).
 pub fn thin(setting: &Setting<'_>, round: &Round) -> Radii {
-    round.small().map_or_else(|| thick(setting, round), radii)
+    round.small().map_or_else(|| thick(setting, round), |small| radii(setting, small))
 }
 
 /// Widths and heights of a half-round at the ends of what its readings allow.
 fn half_rounds(setting: &Setting<'_>) -> impl Iterator<Item = (f64, f64)> {
     let heights = match &setting.request.blank.thickness {
-        Some(measured) => [measured.low().to_mm(), measured.high().to_mm()],
+        Some(measured) => [measured.low().to_mm(), grown(setting, measured)],
         None => [setting.thickness.to_mm(); 2],
     };
-    let widths = [setting.width.low().to_mm(), setting.width.high().to_mm()];
+    let widths = [setting.width.low().to_mm(), grown(setting, setting.width)];
     widths.into_iter().flat_map(move |w| heights.into_iter().map(move |h| (w, h)))
 }
 
 /// Every blank at the ends of what its readings allow, and first the blank as measured.
 pub fn extremes(setting: &Setting<'_>, round: &Round) -> Vec<Extreme> {
-    let body = radii(setting.width);
+    let body = radii(setting, setting.width);
     let even = |r: f64| Extreme { lead: r, trail: r, height: None };
     match &round.kind {
         RoundKind::Rod => [body.nominal, body.low, body.high].into_iter().map(even).collect(),
@@ -95,7 +105,7 @@ pub fn extremes(setting: &Setting<'_>, round: &Round) -> Vec<Extreme> {
                 .collect()
         }
         RoundKind::Spindle { small, thick_leads, .. } => {
-            let thin = radii(small);
+            let thin = radii(setting, small);
             let pairs = [
                 (body.nominal, thin.nominal),
                 (body.low, thin.low),
