@@ -2,7 +2,7 @@
 //! that governs it. The designs are those of the examples; the change is made to the finished
 //! geometry, so nothing of the solver has a part in the answer.
 
-use sledwright::design::{Check, Design, Role, Status};
+use sledwright::design::{Check, Design, Role, Status, VoidKind};
 use sledwright::geometry::path::{Path, Vertex};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
@@ -177,6 +177,20 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
     })
 }
 
+/// A bevelled strip sawn lower keeps the tilt of the blade: its bevel reaches back less far.
+fn keep_slopes(design: &Design, smaller: &mut Design) {
+    let before = design.parts.iter().flat_map(|part| &part.places);
+    let after = smaller.parts.iter_mut().flat_map(|part| &mut part.places);
+    for (before, after) in before.zip(after) {
+        let (old, new) = ((before.z1 - before.z0).to_mm(), (after.z1 - after.z0).to_mm());
+        for void in after.voids.iter_mut().filter(|void| void.kind == VoidKind::Bevel) {
+            let Outline::Rect(cut) = &mut void.outline else { continue };
+            let run = Length::from_mm((cut.y1 - cut.y0).to_mm() * new / old).expect("a length");
+            if cut.y1 == after.outline.bounds().y1 { cut.y0 = cut.y1 - run } else { cut.y1 = cut.y0 + run }
+        }
+    }
+}
+
 fn broken(checks: &[Check]) -> Vec<(Rule, String)> {
     let bad = checks.iter().filter(|check| check.status != Status::Pass);
     bad.map(|check| (check.rule, check.subject.clone())).collect()
@@ -256,6 +270,9 @@ fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
                 };
                 let mut smaller = design.clone();
                 Shift { along, from, by }.design(&mut smaller);
+                if reason.dimension == "strip.height" {
+                    keep_slopes(&design, &mut smaller);
+                }
                 let new: Vec<_> =
                     broken(&verify(&request, &smaller)).into_iter().filter(|bad| !clean.contains(bad)).collect();
                 tried += 1;

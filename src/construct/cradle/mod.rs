@@ -541,7 +541,8 @@ fn trace_seat(strips: &Strips, round: &Round, radius: f64, crown: Length, trace:
             vec![plain("strips", strips.layer.height), plain("above their edges", crown - strips.layer.height)]
         }
     };
-    let governed = Some(Rule::CradleContact).filter(|_| strips.governed);
+    // Under a spindle they are high enough for its thick end, which lies beyond its block.
+    let governed = Some(Rule::CradleContact).filter(|_| strips.governed && round.small().is_none());
     for (dimension, value, terms) in [
         ("crown.above-base", crown, crown_terms),
         ("contact.height", up, vec![plain("line of contact above what the strips lie on", up)]),
