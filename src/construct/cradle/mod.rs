@@ -20,7 +20,7 @@ use crate::mechanics;
 use crate::request::{Hold, Level, Round, RoundKind, Seat, Stock};
 use crate::rules::Rule;
 use crate::saw::Assembly;
-use crate::trace::{Conflict, Reason, Term, Trace};
+use crate::trace::{Clash, Conflict, Reason, Term, Trace};
 use seat::{Block, Extreme, Strips, extremes, length, radius_at, thick, thin, tops};
 
 /// Most that a crown stands proud of the rails, or lies below them.
@@ -148,10 +148,17 @@ fn frame<'a>(
         waived.push(Rule::CrownWanted);
     }
     let layer = stack::upper_layer(setting, height, Allowed::Lower)?;
-    let proud = [("highest crown", high), ("rails", -layer.height)];
-    stack::demand(setting, Rule::BlankFlushLimit, "crown above the rails", &proud, FLUSH, true)?;
-    let sunk = [("rails", layer.height), ("lowest crown", -low)];
-    stack::demand(setting, Rule::BlankFlushLimit, "crown below the rails: caliper the blank", &sunk, FLUSH, true)?;
+    let out = (high - layer.height).max(layer.height - low) - FLUSH;
+    if out > Length::ZERO {
+        let text = format!(
+            "by the readings the crown lies from {} to {} above the base: no rail comes within {} of both; caliper the blank",
+            setting.say_depth(low),
+            setting.say_depth(high),
+            setting.say_depth(FLUSH)
+        );
+        let clash = Clash { rule: Rule::BlankFlushLimit, text, amount: out };
+        return Err(Conflict { clashes: vec![clash], shortfall: out });
+    }
     let (length, width) = (along.total(), across.total());
     let (base, heights) = stack::best_stock(setting, |stock| {
         panel_fits(setting, stock, length, width)?;
