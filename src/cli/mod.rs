@@ -216,7 +216,8 @@ fn design(job: &Job, out: Option<&Path>, only: &[String], preview: bool) -> Resu
         Ok(planned) => planned,
         Err(refusal) => return Ok(refusal),
     };
-    let source = Source::new(&job.request, &planned.design);
+    let mut source = Source::new(&job.request, &planned.design);
+    source.created = created()?;
     let rendered = files::render(&source, only).map_err(|error| Failure::fault(error.to_string()))?;
     let folder = out.unwrap_or(Path::new(&job.folder));
     let written = files::write(folder, &rendered)?;
@@ -235,6 +236,15 @@ fn design(job: &Job, out: Option<&Path>, only: &[String], preview: bool) -> Resu
         answer.push_str(&text::paragraph(&format!("REMOVED, it showed an earlier design: {removed}")));
     }
     Ok(Reply::done(answer))
+}
+
+/// The date to write into documents: the program asks no clock, but a build that wants one can say it.
+fn created() -> Result<Option<u64>, Failure> {
+    let Some(text) = std::env::var_os("SOURCE_DATE_EPOCH") else { return Ok(None) };
+    let seconds = text.to_str().and_then(|text| text.trim().parse::<u64>().ok());
+    seconds.map(Some).ok_or_else(|| {
+        Failure::usage("SOURCE_DATE_EPOCH is not a number of seconds since the start of 1970; unset it or mend it")
+    })
 }
 
 fn options(job: &Job) -> Result<Reply, Failure> {
@@ -325,7 +335,8 @@ fn machine(action: Option<MachineAction>) -> Result<Reply, Failure> {
         MachineAction::Worksheet { out: Some(path) } => {
             let printable = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf"));
             let bytes = if printable {
-                let meta = pdf::Meta { title: worksheet::TITLE.to_owned(), language: "en".to_owned() };
+                let meta =
+                    pdf::Meta { title: worksheet::TITLE.to_owned(), language: "en".to_owned(), created: created()? };
                 pdf::render(&worksheet::pages(), &meta).map_err(|error| Failure::fault(error.to_string()))?
             } else {
                 worksheet::text().into_bytes()
