@@ -5,13 +5,16 @@
 //! 3/8..3-1/2 in thick, guards 1/8, 1/16, 1/16; end allowance 4 in less the margin credited, wall at
 //! least 3/4 in. A caliper reads to 0.005 in and the slip is 1/64 in a side. Base 15/32 in plywood.
 
-use sledwright::design::{Design, JointKind, Operation, Role, VoidKind};
+use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
+
+use sledwright::design::{Design, JointKind, Operation, Role, Status, VoidKind};
 use sledwright::geometry::cradle::{sink, vee_centre, vee_contact_aside, vee_contact_height};
 use sledwright::length::Length;
 use sledwright::plan::{Plan, plan};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
-use sledwright::solve::Outcome;
+use sledwright::solve::{Outcome, cures};
+use sledwright::verify::verify;
 
 /// `whole` and `n/d` inches.
 fn inch(whole: i64, n: i64, d: i64) -> Length {
@@ -92,9 +95,9 @@ fn a_round_on_a_v_of_90_and_of_60_degrees() {
     // 90 degrees, R = 1: sin 45 = cos 45 = 0.70711. Centre 1/0.70711 = 1.41421, crown 1 more = 2.41421;
     // contact 0.70711^2/0.70711 = 0.70711 high, 0.70711 aside.
     let right = std::f64::consts::FRAC_PI_4;
-    close(vee_centre(1.0, right), 1.41421);
-    close(vee_contact_height(1.0, right), 0.70711);
-    close(vee_contact_aside(1.0, right), 0.70711);
+    close(vee_centre(1.0, right), SQRT_2);
+    close(vee_contact_height(1.0, right), FRAC_1_SQRT_2);
+    close(vee_contact_aside(1.0, right), FRAC_1_SQRT_2);
     // 60 degrees, R = 1/2: sin 30 = 1/2, cos 30 = 0.86603. Centre 1, crown 3/2; contact
     // (1/2)(3/4)/(1/2) = 3/4 high, 0.43301 aside.
     let sharp = std::f64::consts::FRAC_PI_6;
@@ -120,8 +123,8 @@ fn a_rod_of_two_inches_on_a_right_angled_v() {
     // Lines of contact 0.70711 above the base and to each side.
     assert_eq!(contacts(&design).len(), 2);
     for (up, aside) in contacts(&design) {
-        near(up, 0.70711);
-        near(aside, 0.70711);
+        near(up, FRAC_1_SQRT_2);
+        near(aside, FRAC_1_SQRT_2);
     }
     // Strips: 0.70888 for the thickest + 1/8 = 0.83388 -> 27/32 high, cut back as far; wide enough for
     // a board of 3 in with the kerf between the two: (3 - 1/8)/2 = 1-7/16.
@@ -344,6 +347,8 @@ fn a_rod_read_by_tape_is_refused_until_it_is_calipered() {
     assert!(against(&outcome).contains(&Rule::BlankFlushLimit), "{:#?}", outcome.rejected);
     let said = outcome.rejected.iter().any(|r| r.conflict.clashes.iter().any(|clash| clash.text.contains("caliper")));
     assert!(said, "{:#?}", outcome.rejected);
+    let offered = cures(&read(&by_tape), &outcome);
+    assert!(offered.iter().any(|cure| format!("{cure:?}").contains("caliper")), "{offered:#?}");
 }
 
 #[test]
@@ -405,4 +410,91 @@ fn a_diameter_alone_makes_half_of_a_whole_round() {
     let request = read(&by_diameter);
     assert_eq!(request.blank.width.nominal, inch(2, 1, 2));
     assert_eq!(request.blank.thickness.expect("a height").nominal, inch(1, 1, 4));
+}
+
+/// Rules a changed design breaks that it did not break before.
+fn breaks(job: &str, change: impl Fn(&mut Design)) -> Vec<Rule> {
+    let (request, design) = (read(job), design(job));
+    let bad = |design: &Design| -> Vec<Rule> {
+        let checks = verify(&request, design);
+        checks.iter().filter(|check| check.status != Status::Pass).map(|check| check.rule).collect()
+    };
+    let mut changed = design.clone();
+    change(&mut changed);
+    let before = bad(&design);
+    bad(&changed).into_iter().filter(|rule| !before.contains(rule)).collect()
+}
+
+fn strips_of(design: &mut Design) -> impl Iterator<Item = &mut sledwright::design::Place> {
+    let parts = design.parts.iter_mut().filter(|part| part.role == Role::CradleStrip);
+    parts.flat_map(|part| &mut part.places)
+}
+
+#[test]
+fn one_thing_changed_makes_its_rule_complain() {
+    let rod = rod("20", "2.000", "");
+    // Without glue nothing keeps it from turning; with glue on one side only neither.
+    let unglued = |design: &mut Design| design.joints.retain(|joint| joint.kind != JointKind::GlueSpots);
+    assert!(breaks(&rod, unglued).contains(&Rule::TurnStop));
+    let one_sided = |design: &mut Design| {
+        let dab = design.joints.iter().position(|joint| joint.kind == JointKind::GlueSpots).expect("glue");
+        design.joints.remove(dab);
+    };
+    assert!(breaks(&rod, one_sided).contains(&Rule::TurnStop));
+    let short = |design: &mut Design| {
+        for joint in design.joints.iter_mut().filter(|joint| joint.kind == JointKind::GlueSpots) {
+            joint.contact.x1 = joint.contact.x0 + inch(9, 0, 1);
+        }
+    };
+    assert!(breaks(&rod, short).contains(&Rule::TurnStop));
+    // Bevelled on boards too short or too narrow.
+    let narrow = |design: &mut Design| {
+        for step in design.cut_list.steps.iter_mut().filter(|step| step.operation == Operation::BevelRip) {
+            step.before.width = inch(2, 31, 32);
+        }
+    };
+    assert!(breaks(&rod, narrow).contains(&Rule::RoundsHeld));
+    let uncut = |design: &mut Design| design.cut_list.steps.retain(|step| step.operation != Operation::BevelRip);
+    assert!(breaks(&rod, uncut).contains(&Rule::RoundsHeld));
+    // One strip steeper than the other.
+    let steeper = |design: &mut Design| {
+        if let Some(void) = strips_of(design).flat_map(|place| &mut place.voids).next()
+            && let sledwright::geometry::Outline::Rect(cut) = &mut void.outline
+        {
+            cut.y0 += inch(0, 1, 32);
+        }
+    };
+    assert!(breaks(&rod, steeper).contains(&Rule::CradleContact));
+    // Rails a step higher: the thinnest rod is sunk (2.40818 under 2-27/64 = 2.42188).
+    let higher = |design: &mut Design| {
+        let top = design.carrier.thickness;
+        design.carrier.thickness += inch(0, 1, 64);
+        design.pockets[0].z1 += inch(0, 1, 64);
+        for place in design.parts.iter_mut().flat_map(|part| &mut part.places).filter(|place| place.z1 == top) {
+            place.z1 += inch(0, 1, 64);
+        }
+    };
+    assert!(breaks(&rod, higher).contains(&Rule::CrownWanted));
+    // A block 1/32 higher than it should be: 0.03 out over 11-1/2, more than 1/64 from end to end.
+    let lifted = |design: &mut Design| {
+        let low = strips_of(design).map(|place| place.z0).min().expect("strips");
+        for place in strips_of(design).filter(|place| place.z0 > low) {
+            (place.z0, place.z1) = (place.z0 + inch(0, 1, 32), place.z1 + inch(0, 1, 32));
+            for void in &mut place.voids {
+                (void.z0, void.z1) = (void.z0 + inch(0, 1, 32), void.z1 + inch(0, 1, 32));
+            }
+        }
+    };
+    assert!(breaks(&spindle("crown"), lifted).contains(&Rule::CradleLevel));
+    assert!(breaks(&spindle("axis"), lifted).contains(&Rule::CradleLevel));
+}
+
+#[test]
+fn a_slender_spindle_springs() {
+    // 3/4 to 1/2 over 30, a cutter of 1/4 pushing with 10 lb (judgement). Free between the blocks 30 - 1 - 3
+    // = 26. I = pi 0.495^4/64 = 0.00295 in^4; 10 x 26^3/(48 x 1.2e6 x 0.00295) = 1.04 in, 1/64 wanted.
+    let slender = spindle("crown").replace("\"14\"", "\"30\"").replace("\"1.500\"", "\"0.750\"");
+    let slender = slender.replace("\"1.000\"", "\"0.500\"").replace("width = \"1/2\"", "width = \"1/4\"");
+    let design = design(&slender);
+    assert!(design.waived.contains(&Rule::CradleSpan), "{:?}", design.waived);
 }
