@@ -54,7 +54,7 @@ impl Construction for CleatNest {
         let drawn = match &setting.request.blank.shape {
             Shape::Outline(drawn) => drawn,
             Shape::Disc => return refuse(round(setting)),
-            Shape::Rectangle | Shape::Taper { .. } => {
+            Shape::Rectangle | Shape::Taper { .. } | Shape::Round(_) => {
                 return refuse(Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape"));
             }
         };

@@ -4,6 +4,7 @@ mod assemble;
 mod blind_pocket;
 mod bridge;
 mod cleat_nest;
+mod cradle;
 mod disc_nest;
 mod end_extensions;
 mod flush_frame;
@@ -62,6 +63,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &gang::Gang,
     &shimmed::Shimmed,
     &second_side::SecondSide,
+    &cradle::Cradle,
 ];
 
 /// The construction with this id.
@@ -280,6 +282,9 @@ impl<'a> Setting<'a> {
             Shape::Rectangle => Ok(()),
             Shape::Disc => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
+            }
+            Shape::Round(_) => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank is round in section; this needs a flat underside"))
             }
             Shape::Outline(_) => Err(Conflict::plain(
                 Rule::EdgesShaped,

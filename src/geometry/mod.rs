@@ -2,6 +2,7 @@
 
 pub mod closure;
 pub mod contour;
+pub mod cradle;
 pub mod fit;
 pub mod heights;
 pub mod hull;
