@@ -30,6 +30,9 @@ pub struct DesignFile {
     pub pockets: Vec<PocketRecord>,
     /// Rows and columns of the pockets; null where only one blank lies in the carrier.
     pub gang: Option<GangRecord>,
+    /// Where straight parts and wedges hold a blank of any outline: fence, fence, lead, far, trail; empty
+    /// where walls or glue do.
+    pub contacts: Vec<ContactRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
     /// Blank centre less carrier centre.
@@ -193,6 +196,19 @@ pub struct ShimRecord {
     pub y: LengthRecord,
     /// Thickness; nothing where the blank lies on the base.
     pub thickness: LengthRecord,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ContactRecord {
+    /// Along the feed, from the lead end.
+    pub x: LengthRecord,
+    /// Across, from the fence edge.
+    pub y: LengthRecord,
+    /// The side of the blank it is on: `fence`, `lead`, `far` or `trail`.
+    pub side: String,
+    /// Whether card has to make the blank bear there.
+    pub packed: bool,
 }
 
 /// A pocket.
