@@ -175,7 +175,7 @@ pub fn lies_in_cradle(design: &Design) -> bool {
 
 /// Whether the blank is pushed home to a corner of two walls.
 pub fn has_datum_corner(design: &Design) -> bool {
-    design.construction != "none" && !fits_all_round(design) && !held_by_contacts(design) && !lies_in_cradle(design)
+    design.construction != "none" && !fits_all_round(design) && !lies_in_cradle(design) && !held_by_contacts(design)
 }
 
 /// How the blank lies in the carrier, in words.
@@ -184,10 +184,10 @@ pub fn lies(design: &Design) -> &'static str {
         "blank in the middle of its round"
     } else if lies_in_nest(design) {
         "blank in its nest, not forced"
-    } else if held_by_contacts(design) {
-        "blank on the fence rail and the lead bar, wedged home"
     } else if lies_in_cradle(design) {
         "blank pushed home to its lead wall, in the middle of its cradle"
+    } else if held_by_contacts(design) {
+        "blank on the fence rail and the lead bar, wedged home"
     } else {
         "blank pushed home to its lead and fence walls"
     }

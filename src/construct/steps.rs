@@ -457,12 +457,12 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 }
 
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
-    if !design.contacts.is_empty() {
-        steps.0.extend(wedge_steps::fitted(setting, design));
-        return;
-    }
     if setting.request.blank.round().is_some() {
         cradle::fit(setting, design, steps);
+        return;
+    }
+    if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::fitted(setting, design));
         return;
     }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {

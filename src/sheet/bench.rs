@@ -424,14 +424,14 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             "The blank lies in the middle of its round."
         };
         flow.paragraph(said, Weight::Regular);
-    } else if held_by_contacts(design) {
-        let told = "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way.";
-        flow.paragraph(told, Weight::Regular);
     } else if lies_in_cradle(design) {
         flow.paragraph(
             "The blank is pushed home to the lead wall, and lies in the middle of its cradle.",
             Weight::Regular,
         );
+    } else if held_by_contacts(design) {
+        let told = "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way.";
+        flow.paragraph(told, Weight::Regular);
     } else if has_datum_corner(design) {
         flow.paragraph(
             if design.gang.is_some() {

@@ -74,10 +74,10 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
         // Nothing but glue stops a round from turning.
         let round = request.blank.round().is_some();
         // Wedges and glue are only used when asked for where something simpler does.
-        holds.retain(|hold| match hold {
-            Hold::Wedge => holds_first_by(construction, *hold),
-            Hold::HotGlue => round || holds_first_by(construction, *hold),
-            _ => true,
+        holds.retain(|hold| {
+            !matches!(hold, Hold::Wedge | Hold::HotGlue)
+                || holds_first_by(construction, *hold)
+                || (round && *hold == Hold::HotGlue)
         });
         if construction.id() == "cradle" && request.blank.round().is_some_and(|round| round.kind != RoundKind::RoundUp)
         {

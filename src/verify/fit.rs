@@ -85,15 +85,15 @@ fn shape_suits(case: &Case) -> bool {
         },
         (Shape::Taper { .. }, outline @ Outline::Polygon(_)) => far_rail_follows(case, outline),
         // Whether it is the right path, and clear of the walls, is asked with the nests.
-        (Shape::Outline(_), Outline::Path(_)) => match opening {
-            Some(Outline::Rect(_)) => case.wedged(),
-            opening => matches!(opening, Some(Outline::Path(_))),
-        },
         // Whether it rests on its round is asked with the cradles.
         (Shape::Round(round), Outline::Rect(_)) => round.small().is_none() && matches!(opening, Some(Outline::Rect(_))),
         (Shape::Round(round), Outline::Polygon(_)) => {
             round.small().is_some() && matches!(opening, Some(Outline::Rect(_)))
         }
+        (Shape::Outline(_), Outline::Path(_)) => match opening {
+            Some(Outline::Rect(_)) => case.wedged(),
+            opening => matches!(opening, Some(Outline::Path(_))),
+        },
         _ => false,
     }
 }
