@@ -2,7 +2,7 @@
 
 use super::{Mapping, SMALL};
 use crate::design::{Design, Role};
-use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, at};
+use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Point;
 
 /// Radius of the dot at a contact, mm.
@@ -60,36 +60,33 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
         ];
         label(picture, centre, &ways, &(place + 1).to_string());
     }
-    let mut tails = Vec::new();
+    let Some(room) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
+    let (near, end) =
+        (map.point(Point::new(room.x1, room.y1)), map.point(Point::new(design.carrier.length, design.carrier.width)));
     for (role, way, name) in [(Role::FarWedge, at(-1.0, 0.0), "1st"), (Role::TrailWedge, at(0.0, -1.0), "2nd")] {
         let Some(part) = design.parts.iter().find(|part| part.role == role) else { continue };
         let Some(driven) = part.places.last() else { continue };
-        let bounds = driven.outline.bounds();
-        let (near, far) = (map.point(Point::new(bounds.x0, bounds.y0)), map.point(Point::new(bounds.x1, bounds.y1)));
-        // From behind its thick end towards its thin one.
-        let tip = if way.x == 0.0 {
-            at((near.x + far.x) / 2.0, far.y + 1.0)
-        } else {
-            at(far.x + 1.0, (near.y + far.y) / 2.0)
+        let middle = map.point(driven.outline.bounds().centre());
+        // On the rail or bar behind the pair, where nothing else is dimensioned.
+        let middle = match role {
+            Role::FarWedge => at(middle.x, (near.y + end.y) / 2.0),
+            _ => at((near.x + end.x) / 2.0, middle.y),
         };
-        let tail = at(tip.x - way.x * ARROW, tip.y - way.y * ARROW);
-        picture.line(Line::Edge, &[tail, at(tip.x - way.x * 3.0, tip.y - way.y * 3.0)]);
-        let (wide, long) = (1.6, 5.0);
-        let root = at(tip.x - way.x * long, tip.y - way.y * long);
-        let across = at(way.y * wide, -way.x * wide);
+        let from = |along: f64| at(middle.x + way.x * along, middle.y + way.y * along);
+        let (tail, root, tip) = (from(-ARROW / 2.0), from(ARROW / 2.0 - 5.0), from(ARROW / 2.0));
+        picture.line(Line::Edge, &[tail, root]);
+        let across = at(way.y * 1.6, -way.x * 1.6);
         let head = vec![tip, at(root.x + across.x, root.y + across.y), at(root.x - across.x, root.y - across.y)];
         picture.solid(Ink::Black, head);
-        tails.push((tail, way, format!("{name} {}", part.id)));
-    }
-    for (tail, way, name) in tails {
-        // Behind the arrow, beside it, and ever farther off.
-        let (back, left, right) = (at(-way.x, -way.y), at(way.y, -way.x), at(-way.y, way.x));
-        let both = |a: At, b: At| at(a.x + b.x, a.y + b.y);
-        let ways: Vec<(At, f64)> = [4.5, 6.5, 9.0, 12.0]
+        // Behind the arrow or ahead of it.
+        let least = if way.x == 0.0 { 7.0 } else { 10.5 };
+        let ways: Vec<(At, f64)> = [0.0, 1.5, 3.0, 5.0, 7.0, 10.0]
             .iter()
-            .flat_map(|far| [back, left, right, both(back, left), both(back, right)].map(|way| (way, *far)))
+            .flat_map(|more| [at(-way.x, -way.y), way].map(|way| (way, least + more)))
             .collect();
-        label(picture, tail, &ways, &name);
+        let whole = format!("{name} {}", part.id);
+        let fits = way.y == 0.0 || font::width(&whole, SMALL, Weight::Bold) + 1.0 <= end.x - near.x;
+        label(picture, middle, &ways, if fits { &whole } else { name });
     }
 }
 
