@@ -92,8 +92,8 @@ depth = "1/8"
 #[test]
 fn a_round_on_a_v_of_90_and_of_60_degrees() {
     let close = |found: f64, by_hand: f64| assert!((found - by_hand).abs() < 5e-5, "{found}, by hand {by_hand}");
-    // 90 degrees, R = 1: sin 45 = cos 45 = 0.70711. Centre 1/0.70711 = 1.41421, crown 1 more = 2.41421;
-    // contact 0.70711^2/0.70711 = 0.70711 high, 0.70711 aside.
+    // 90 degrees, R = 1: sin 45 = cos 45 = 0.70711. Centre 1/0.70711 = std::f64::consts::SQRT_2, crown 1 more = 2.41421;
+    // contact std::f64::consts::FRAC_1_SQRT_2^2/0.70711 = 0.70711 high, 0.70711 aside.
     let right = std::f64::consts::FRAC_PI_4;
     close(vee_centre(1.0, right), SQRT_2);
     close(vee_contact_height(1.0, right), FRAC_1_SQRT_2);
@@ -120,7 +120,7 @@ fn a_rod_of_two_inches_on_a_right_angled_v() {
     // 0.014 proud. In all 15/32 + 2-13/32 = 2-7/8.
     near(design.blank.z1 - base(&design), 2.41421);
     assert_eq!(design.carrier.thickness, inch(2, 7, 8));
-    // Lines of contact 0.70711 above the base and to each side.
+    // Lines of contact std::f64::consts::FRAC_1_SQRT_2 above the base and to each side.
     assert_eq!(contacts(&design).len(), 2);
     for (up, aside) in contacts(&design) {
         near(up, FRAC_1_SQRT_2);
