@@ -94,6 +94,13 @@ pub enum Rule {
     TurnStop,
     CradleSpan,
     RoundsHeld,
+    NestHeld,
+    FenceContacts,
+    WedgeShape,
+    WedgeTravel,
+    WedgeHeight,
+    WedgeRoom,
+    DriveOrder,
 }
 
 impl Rule {

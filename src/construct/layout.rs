@@ -1,11 +1,14 @@
 //! Plan sizes: allowances and pocket along the feed, rails and pocket across it.
 
+mod wedged;
+
 use super::Setting;
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
 use crate::length::{Length, Measured};
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
+pub use wedged::{across_wedged, along_wedged};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];

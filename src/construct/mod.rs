@@ -3,6 +3,7 @@
 mod assemble;
 mod blind_pocket;
 mod bridge;
+mod cleat_nest;
 mod cradle;
 mod disc_nest;
 mod end_extensions;
@@ -14,12 +15,15 @@ mod none;
 mod outline_nest;
 mod rails_on_base;
 mod riser;
+mod seat;
 mod second_side;
 mod shimmed;
 mod side_rails;
 mod stack;
 mod steps;
 mod taper_in_plan;
+mod wedge_steps;
+mod wedges;
 
 use crate::design::Design;
 use crate::geometry::heights::HeightGrid;
@@ -52,6 +56,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &side_rails::SideRails,
     &disc_nest::DiscNest,
     &outline_nest::OutlineNest,
+    &cleat_nest::CleatNest,
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,

@@ -1,7 +1,7 @@
 //! The build sequence in words.
 
 use super::assemble::needs_stands;
-use super::{Setting, cradle};
+use super::{Setting, cradle, wedge_steps};
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
@@ -299,6 +299,8 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     } else if base.is_empty() {
         glued_frame(setting, design, steps);
         return;
+    } else if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::built(setting, design));
     } else {
         let rail = id(design, Role::FenceRail);
         let end = id(design, Role::LeadEnd);
@@ -457,6 +459,10 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if setting.request.blank.round().is_some() {
         cradle::fit(setting, design, steps);
+        return;
+    }
+    if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::fitted(setting, design));
         return;
     }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {

@@ -9,7 +9,7 @@ pub use record::*;
 
 use serde::Deserialize;
 
-use crate::design::{Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Status};
+use crate::design::{Contact, Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::{Level, Request};
@@ -159,6 +159,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             warp: warp(&w, request, design),
         },
         pockets: pockets(&w, design),
+        contacts: contacts(&w, design),
         gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
         cradle: cradle_record(&w, request, design),
         blank_origin: w.point(card.corner),
@@ -221,6 +222,22 @@ fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
         not_pushed_home: w.height(axis.not_pushed_home()),
         as_built: w.height(axis.as_built()),
     }
+}
+
+fn contacts(w: &Writer, design: &Design) -> Vec<ContactRecord> {
+    let side = |part: Role| match part {
+        Role::FenceRail => "fence",
+        Role::LeadEnd => "lead",
+        Role::FarWedge => "far",
+        _ => "trail",
+    };
+    let record = |contact: &Contact| ContactRecord {
+        x: w.plan(contact.at.x),
+        y: w.plan(contact.at.y),
+        side: side(contact.part).to_owned(),
+        packed: contact.packed,
+    };
+    design.contacts.iter().map(record).collect()
 }
 
 fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {

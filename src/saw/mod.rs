@@ -133,8 +133,12 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::Web) {
         writer.webs(part);
     }
-    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
+    let wedge = |part: &Part| matches!(part.role, Role::FarWedge | Role::TrailWedge);
+    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock && !wedge(part)) {
         writer.tapered(part, assembly);
+    }
+    for part in parts.iter().filter(|part| wedge(part)) {
+        writer.wedges(part);
     }
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);

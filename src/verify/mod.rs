@@ -5,6 +5,7 @@
 //! machine and the shop. Numbers printed on the sheet (overall size, depth, mass, bond area) are
 //! themselves checked against the solids.
 
+mod cleat;
 mod cradle;
 mod cutter;
 mod fit;
@@ -44,6 +45,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);
         nest::check(&case, &mut checks);
+        cleat::check(&case, &mut checks);
         making::check(&case, &mut checks);
         if let Some(gang) = &design.gang {
             gang::check(&case, gang, &mut checks);
@@ -171,6 +173,11 @@ impl<'a> Case<'a> {
     /// Whether there is a carrier at all.
     fn carried(&self) -> bool {
         !self.design.parts.is_empty()
+    }
+
+    /// Whether wedges hold the blank.
+    fn wedged(&self) -> bool {
+        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge))
     }
 
     /// Whether heights may be relied on.

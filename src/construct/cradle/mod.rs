@@ -390,6 +390,7 @@ impl Cradle {
                 assembly: Assembly::Trimmed,
                 wall: frame.heights.depth(),
                 glued_edges: made.glued,
+                contacts: Vec::new(),
             },
         )
     }

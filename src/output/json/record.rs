@@ -32,6 +32,9 @@ pub struct DesignFile {
     pub gang: Option<GangRecord>,
     /// What a blank that is round in section lies on.
     pub cradle: Option<CradleRecord>,
+    /// Where straight parts and wedges hold a blank of any outline: fence, fence, lead, far, trail; empty
+    /// where walls or glue do.
+    pub contacts: Vec<ContactRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
     /// Blank centre less carrier centre.
@@ -195,6 +198,19 @@ pub struct ShimRecord {
     pub y: LengthRecord,
     /// Thickness; nothing where the blank lies on the base.
     pub thickness: LengthRecord,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ContactRecord {
+    /// Along the feed, from the lead end.
+    pub x: LengthRecord,
+    /// Across, from the fence edge.
+    pub y: LengthRecord,
+    /// The side of the blank it is on: `fence`, `lead`, `far` or `trail`.
+    pub side: String,
+    /// Whether card has to make the blank bear there.
+    pub packed: bool,
 }
 
 /// A pocket.
