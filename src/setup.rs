@@ -1,11 +1,13 @@
 //! What the person at the machine sets and reads: the numbers of the set-up card.
 
 pub mod built;
+mod cradle;
 pub mod landing;
 pub mod refit;
 mod remedy;
 pub mod sensitivity;
 
+pub use cradle::{CradleFigures, Stretch, contacts, cradle_figures};
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
 
 use crate::design::{Check, Design, Pocket, Quantity, Relation, Status, VoidKind};
