@@ -283,6 +283,7 @@ pub enum Role {
     LeadEnd,
     TrailEnd,
     NestHalf,
+    Ring,
     CornerBlock,
     Packing,
     Web,

@@ -11,6 +11,7 @@ mod gang;
 mod layout;
 mod none;
 mod outline_nest;
+mod outline_ring;
 mod rails_on_base;
 mod riser;
 mod second_side;
