@@ -290,6 +290,7 @@ pub enum Role {
     LeadEnd,
     TrailEnd,
     NestHalf,
+    Ring,
     CornerBlock,
     Packing,
     Web,

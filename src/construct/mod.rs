@@ -13,6 +13,7 @@ mod gang;
 mod layout;
 mod none;
 mod outline_nest;
+mod outline_ring;
 mod rails_on_base;
 mod riser;
 mod seat;

@@ -73,6 +73,26 @@ impl Writer<'_> {
         });
     }
 
+    /// A nest sawn out of a board that stays whole all round.
+    pub fn ring(&mut self, part: &Part) {
+        let before = Extent { width: part.size.width + self.spare.width, ..part.size };
+        self.step(SawStep {
+            operation: Operation::SawRound,
+            tool: "jigsaw",
+            piece: part.id.clone(),
+            before,
+            setting: part.size.width,
+            makes: label(part),
+            times: 1,
+            held: before.length,
+            careful: true,
+            note: format!(
+                "jigsaw: saw the nest out of the {} from a hole bored in the waste, board clamped down at two places",
+                part.name
+            ),
+        });
+    }
+
     /// Rails and other strips long enough to be ripped at their own length.
     pub fn strips(&mut self, group: &[&Part], assembly: Assembly) {
         let Some(first) = group.first() else { return };

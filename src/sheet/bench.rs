@@ -3,7 +3,7 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Gang, Pocket, PocketKind};
+use crate::design::{Design, Gang, Pocket, PocketKind, Role};
 use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
@@ -540,7 +540,8 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
                 }
             }
             PocketKind::OnBase => {
-                flow.heading(&format!("RAIL HEIGHT {depth}"));
+                let ring = design.parts.iter().any(|part| part.role == Role::Ring);
+                flow.heading(&format!("{} HEIGHT {depth}", if ring { "RING" } else { "RAIL" }));
                 flow.paragraph(&format!("not higher; base {below}"), Weight::Regular);
             }
             PocketKind::Open => flow.paragraph("The blank lies on the machine's bed.", Weight::Regular),
