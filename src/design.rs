@@ -228,8 +228,9 @@ pub struct PlacedBlank {
     pub z1: Length,
     /// Highest relief on it (equal to `z1` for a plain top).
     pub highest: Length,
-    /// Height of a warped blank's underside above `z0`, its lowest place, in carrier coordinates;
-    /// `z1` is then the highest place of its top. `None` for a flat blank.
+    /// Height of the underside of a blank that is not flat, or tapers in thickness, above `z0`, where
+    /// it would lie without shims, in carrier coordinates; `z1` is then the highest place of its top, of
+    /// a blank that tapers in thickness its whole top. `None` for a flat blank.
     pub underside: Option<HeightGrid>,
     /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
     pub thickness_known: bool,
@@ -287,6 +288,7 @@ pub enum Role {
     Packing,
     Web,
     Shim,
+    WedgeShim,
 }
 
 /// Which way the grain of a part runs.
@@ -338,6 +340,24 @@ pub struct Place {
     pub voids: Vec<Void>,
 }
 
+impl Place {
+    /// Height of the top at a place in plan, where a wedge sawn off it is counted and no other void.
+    pub fn top_at(&self, x: Length, y: Length) -> Length {
+        let Some(slope) = self.voids.iter().find(|void| void.kind.is_slope()) else { return self.z1 };
+        let bounds = slope.outline.bounds();
+        let (at, from, to) = match slope.kind {
+            VoidKind::SlopeAcross => (y, bounds.y0, bounds.y1),
+            _ => (x, bounds.x0, bounds.x1),
+        };
+        if to <= from {
+            return self.z1;
+        }
+        let share = ((at - from) / (to - from)).clamp(0.0, 1.0);
+        let rise = Length::from_mm((slope.z1 - slope.z0).to_mm() * share).unwrap_or_default();
+        slope.z0 + rise
+    }
+}
+
 /// Why something is cut away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum VoidKind {
@@ -353,6 +373,17 @@ pub enum VoidKind {
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.
     ClippedCorner,
+    /// Wedge sawn off the top: all of its height at the lead side, none at the trail side.
+    SlopeAlong,
+    /// The same, all of its height at the fence side, none at the far side.
+    SlopeAcross,
+}
+
+impl VoidKind {
+    /// Whether it takes a wedge off the top, half of its box.
+    pub fn is_slope(self) -> bool {
+        matches!(self, VoidKind::SlopeAlong | VoidKind::SlopeAcross)
+    }
 }
 
 /// A prism cut away from a part.

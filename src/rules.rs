@@ -87,6 +87,9 @@ pub enum Rule {
     WarpBudget,
     Ledge,
     ReliefClear,
+    WedgeShim,
+    WedgeSlope,
+    LowStop,
 }
 
 impl Rule {

@@ -117,6 +117,7 @@ fn request() -> Request {
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
             warp: None,
+            slope: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

@@ -223,7 +223,10 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                         .voids
                         .iter()
                         .filter(|void| void.kind != VoidKind::Relief)
-                        .map(|void| share * solid(&void.outline, void.z0, void.z1))
+                        .map(|void| {
+                            let share = if void.kind.is_slope() { 0.5 } else { share };
+                            share * solid(&void.outline, void.z0, void.z1)
+                        })
                         .sum();
                     solid(&place.outline, place.z0, place.z1) - voids
                 })
@@ -231,7 +234,8 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
             volume * part.density / MM3_PER_M3
         })
         .sum();
-    let blank = setting.request.blank.area_mm2() * setting.thickness.to_mm();
+    let blank = &setting.request.blank;
+    let blank = blank.area_mm2() * blank.mean_thickness(setting.thickness).to_mm();
     carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 

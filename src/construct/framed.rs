@@ -4,6 +4,7 @@ use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::layout::{self, Edges, Rails};
 use super::shimmed::shims;
 use super::stack::{self, Allowed, Heights, UpperLayer};
+use super::taper_in_thickness::wedge_shims;
 use super::{Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
@@ -140,11 +141,17 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         packing.remark = Some("cut with a knife; glue to the base".to_owned());
         parts.push(packing);
     }
-    parts.extend(setting.seat.as_ref().and_then(|seat| shims(&seat.moved(lead, fence), floor)));
+    let seat = setting.seat.as_ref().map(|seat| seat.moved(lead, fence));
+    parts.extend(seat.and_then(|seat| match setting.request.blank.slope {
+        Some(_) => wedge_shims(setting, &seat, floor),
+        None => shims(&seat, floor),
+    }));
     if framed.corner_blocks {
         parts.push(corner_blocks(setting, &layer, pocket, z));
     }
-    for part in parts.iter_mut().filter(|part| !matches!(part.role, Role::Base | Role::Packing | Role::Shim)) {
+    for part in
+        parts.iter_mut().filter(|part| !matches!(part.role, Role::Base | Role::Packing | Role::Shim | Role::WedgeShim))
+    {
         if layer.planed && part.remark.is_none() {
             part.remark = Some(format!("planed to {}", setting.say_depth(layer.height)));
         }

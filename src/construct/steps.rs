@@ -38,7 +38,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
-    if design.blank.underside.is_some() {
+    if setting.request.blank.slope.is_some() {
+        wedge_shims(setting, design, &mut steps);
+    } else if design.blank.underside.is_some() {
         shims(setting, design, &mut steps);
     }
     steps.say(format!(
@@ -453,6 +455,28 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
 }
 
+/// Levelling a blank that tapers in thickness.
+fn wedge_shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let shim = id(design, Role::WedgeShim);
+    let across =
+        setting.seat.as_ref().is_some_and(|seat| seat.rows.first().is_some_and(|row| row.first() == row.last()));
+    let (wall, up) = if across { ("fence", "far side") } else { ("lead", "trail end") };
+    let (low, high) =
+        setting.seat.as_ref().map_or((setting.rise, setting.rise), |seat| (seat.least(), seat.greatest()));
+    steps.careful(
+        format!(
+            "Glue the wedge shims {shim} to the base where the plan has them, sawn face up, thin ends ({}) against the {wall} wall, rising to {} at the {up}; check them with the table of wedge heights.",
+            setting.say_depth(low),
+            setting.say_depth(high)
+        ),
+        "The wrong way round the slope doubles instead of vanishing.",
+    );
+    steps.careful(
+        format!("Lay the blank on the shims, carved face up, its THICK end hard against the {wall} wall: that wall is the stop. A straightedge from rail to rail touches the blank all over; with a thin feeler find any shim that does not carry, and pack it."),
+        "The feed pushes the blank down its wedges: leave no gap between the thick end and its wall.",
+    );
+}
+
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {
         return;
@@ -478,7 +502,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
-        Hold::HotGlue if design.blank.underside.is_some() => {}
+        Hold::HotGlue if design.blank.underside.is_some() && setting.request.blank.slope.is_none() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
     }
     if let Some(gang) = &design.gang {

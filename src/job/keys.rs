@@ -27,6 +27,7 @@ pub const CONSTRUCTION_NAMES: &[&str] = &[
     "gang",
     "shimmed",
     "second-side",
+    "taper-in-thickness",
 ];
 
 /// What a carrier for several blanks may be chosen by.
@@ -156,6 +157,9 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "twist-high", Kind::Choice(&["lead-fence", "lead-far"]), "lead-far", "one of the two corners that float"),
     key("blank", "gaps", Kind::Texts, "none", "gaps under the blank on a flat table, evenly spaced from edge to edge: one text a row, fence side first, from lead to trail with commas"),
     key("blank", "wanted-thickness", Kind::Size(LEAST, FOOT), "not checked", "thickness a warped blank is to keep once both faces are flattened"),
+
+    key("blank", "thin-thickness", Kind::Measured(FAR), "as thick all over", "thickness at the thin end or side of a blank that tapers in thickness; `thickness` is then the thick one"),
+    key("blank", "thick-end", Kind::Choice(&["lead", "fence"]), "lead", "where the thick end or side of such a blank lies: at the lead end, or along the fence"),
 
     key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),

@@ -157,6 +157,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             top: known.then(|| w.height(design.blank.z1)),
             highest: known.then(|| w.height(design.blank.highest)),
             warp: warp(&w, request, design),
+            slope: slope(&w, request, design),
         },
         pockets: pockets(&w, design),
         gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
@@ -229,6 +230,17 @@ fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
         flatness: w.height(warp.flatness()),
         corner_lift: w.height(warp.corner_lift),
         left_when_flat: measured.map(|thickness| w.height(thickness.smallest - warp.flatness())),
+        shims: underside
+            .places()
+            .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
+            .collect(),
+    })
+}
+
+fn slope(w: &Writer, request: &Request, design: &Design) -> Option<SlopeRecord> {
+    let (slope, underside) = (request.blank.slope.as_ref()?, design.blank.underside.as_ref()?);
+    Some(SlopeRecord {
+        thin: w.height(slope.thin.nominal),
         shims: underside
             .places()
             .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })

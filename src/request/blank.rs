@@ -85,7 +85,16 @@ impl Builder<'_, '_> {
         let wood = self.wood(table);
         let (growth_length, growth_width) = self.growth(table, &length, &width);
         let warp = if shape == Shape::Rectangle { self.warp(table, &length, &width) } else { None };
+        let slope = if shape == Shape::Rectangle { self.slope(table, thickness.as_ref(), error) } else { None };
         let second_side = self.second_side(&length, &width, shape == Shape::Rectangle);
+        if slope.is_some() && second_side.is_some() {
+            let help = "plane the blank parallel first, or leave `[second-side]` out";
+            self.reader.error(
+                table.span_of("thin-thickness"),
+                "a blank that tapers in thickness is not laid on a carved face",
+                help,
+            );
+        }
         let length = if shape == Shape::Rectangle { self.squared(table, length, &width) } else { length };
         Some(Blank {
             shape,
@@ -100,6 +109,7 @@ impl Builder<'_, '_> {
             fragile: table.flag("fragile").unwrap_or(false),
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
             warp,
+            slope,
             second_side,
             growth_length,
             growth_width,
@@ -108,7 +118,7 @@ impl Builder<'_, '_> {
 
     /// Keys that another shape needs and this one does not know.
     fn stray_keys(&mut self, table: &Table, shape: &str) {
-        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness"];
+        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness", "thin-thickness", "thick-end"];
         for name in warped.into_iter().filter(|_| shape != "rectangle") {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a rectangle, but the shape is a {shape}");
@@ -523,7 +533,7 @@ impl Builder<'_, '_> {
     }
 
     fn depth(&mut self, table: &Table, blank: Option<&Blank>, through: Through) -> Length {
-        let thickness = blank.and_then(|blank| blank.thickness.as_ref()).map(|size| size.nominal);
+        let thickness = blank.and_then(Blank::thinnest);
         let relief = blank.map_or(Length::ZERO, |blank| blank.relief_height);
         let Some(depth) = table.size("depth") else {
             let quarter = Length::inches(1, 4);
@@ -541,7 +551,8 @@ impl Builder<'_, '_> {
             && depth > thickness + relief
         {
             let (deep, thick) = (self.show(depth), self.show(thickness + relief));
-            let message = format!("`depth` {deep} is more than the blank is thick, {thick}");
+            let place = if blank.is_some_and(|blank| blank.slope.is_some()) { " at its thin end" } else { "" };
+            let message = format!("`depth` {deep} is more than the blank is thick{place}, {thick}");
             let help = "if the cut goes through, set `through = \"inside\"` or `\"all-round\"`";
             self.reader.error(table.span_of("depth"), message, help);
         }

@@ -8,10 +8,12 @@ mod build;
 mod outline;
 mod second_side;
 mod shop;
+mod slope;
 mod warp;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use second_side::{Flip, SecondSide};
+pub use slope::{Slope, ThickEnd};
 pub use warp::Warp;
 
 use std::collections::BTreeSet;
@@ -261,6 +263,8 @@ pub struct Blank {
     pub irreplaceable: bool,
     /// How far it is from flat, where that was stated.
     pub warp: Option<Warp>,
+    /// How it tapers in thickness, where it does; `thickness` is that of the thick end.
+    pub slope: Option<Slope>,
     /// The face carved already, which lies down.
     pub second_side: Option<SecondSide>,
     /// Growth across the blank's length to allow for, before the carrier is used.
@@ -279,6 +283,17 @@ impl Blank {
             Shape::Outline(drawn) => drawn.path.area_mm2(),
             Shape::Taper { narrow, .. } => l * (w + narrow.nominal.to_mm()) / 2.0,
         }
+    }
+
+    /// Thickness at the thinnest place; `None` where it has not been measured.
+    pub fn thinnest(&self) -> Option<Length> {
+        let whole = self.thickness.as_ref().map(|thickness| thickness.nominal);
+        self.slope.as_ref().map_or(whole, |slope| whole.map(|whole| whole.min(slope.thin.nominal)))
+    }
+
+    /// Thickness in the middle of the two ends, from the nominal thickness of the thick one.
+    pub fn mean_thickness(&self, thick: Length) -> Length {
+        self.slope.as_ref().map_or(thick, |slope| (thick + slope.thin.nominal).half())
     }
 }
 

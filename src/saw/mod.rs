@@ -142,6 +142,9 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
             yields: vec![(part.id.clone(), part.places.len())],
         });
     }
+    for part in parts.iter().filter(|part| part.role == Role::WedgeShim) {
+        writer.wedge_shims(part);
+    }
     for part in parts {
         writer.pockets(part);
     }

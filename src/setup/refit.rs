@@ -355,9 +355,13 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner => self.part(&void.outline),
-                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap | VoidKind::Under => {
-                        self.with_blank(&void.outline)
-                    }
+                    VoidKind::Pocket
+                    | VoidKind::Relief
+                    | VoidKind::PushOut
+                    | VoidKind::FingerGap
+                    | VoidKind::Under
+                    | VoidKind::SlopeAlong
+                    | VoidKind::SlopeAcross => self.with_blank(&void.outline),
                 };
                 (void.z0, void.z1) = (self.height(void.z0), self.height(void.z1));
             }

@@ -114,11 +114,18 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
 fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
     let Some(underside) = &design.blank.underside else { return };
     let (plan, depth) = (&request.shop.ruler, &request.shop.depth_ruler);
-    flow.heading("Shim map, seen from above, far side on top");
-    flow.paragraph(
-        "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
-        Weight::Regular,
-    );
+    let (heading, words) = match request.blank.slope {
+        Some(_) => (
+            "Wedge heights, seen from above, far side on top",
+            "Height of the wedge shims above the base at each station, to the nearest mark. Columns from the lead end, rows from the fence edge of the carrier.",
+        ),
+        None => (
+            "Shim map, seen from above, far side on top",
+            "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
+        ),
+    };
+    flow.heading(heading);
+    flow.paragraph(words, Weight::Regular);
     // A sheet has room for so many columns; a wider map goes on below.
     const COLUMNS: usize = 7;
     for (first, xs) in underside.xs.chunks(COLUMNS).enumerate() {

@@ -53,8 +53,12 @@ fn inputs(case: &Case, checks: &mut Vec<Check>) {
     same("blank width as placed", case.blank.width() - case.across.measured.nominal);
     let blank = &case.design.blank;
     if let Some(thickness) = &case.request.blank.thickness {
-        // A blank that is not flat is placed from its lowest underside to its highest top.
-        let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
+        // A blank that is not flat is placed from its lowest underside to its highest top, one that
+        // tapers from the foot of its shims.
+        let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| match case.request.blank.slope {
+            Some(_) => underside.least(),
+            None => underside.greatest(),
+        });
         same("blank thickness as placed", blank.z1 - blank.z0 - rise - thickness.nominal);
         same("relief as placed", blank.highest - blank.z1 - case.request.blank.relief_height);
     }

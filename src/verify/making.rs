@@ -179,6 +179,10 @@ fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
         if matches!(part.role, Role::Board | Role::Base) && part.grain == Grain::None && size.width > size.length {
             std::mem::swap(&mut size.width, &mut size.length);
         }
+        // Wedges come off the edge of a board one beside the other, as wide there as they are high.
+        if part.role == Role::WedgeShim {
+            size.width = size.thickness;
+        }
         Some(size)
     };
     let mut pieces: Vec<Length> = Vec::new();
@@ -351,7 +355,8 @@ fn feed_marked(case: &Case, checks: &mut Vec<Check>) {
 fn stock(case: &Case, checks: &mut Vec<Check>) {
     let request = case.request;
     let comes_from_stock = |part: &Part| {
-        let thickness = part.size.thickness;
+        // A wedge is sawn off the edge of a board: its width in plan is the board's thickness.
+        let thickness = if part.role == Role::WedgeShim { part.size.width } else { part.size.thickness };
         let layers = i64::from(part.layers.max(1));
         let sheet = request.stock.iter().any(|s| s.total() == thickness || s.thickness * layers == thickness);
         // Solid wood is planed to any thickness up to the thickest board.

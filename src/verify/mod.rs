@@ -15,6 +15,7 @@ mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod thickness;
 mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
@@ -38,6 +39,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
     warp::check(&case, &mut checks);
+    thickness::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

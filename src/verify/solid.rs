@@ -66,7 +66,7 @@ impl Solids {
     /// The parts in their places. Shims lie under a blank that is not flat, not beside it: what they
     /// have to do is asked for them alone.
     pub fn of(parts: &[Part]) -> Solids {
-        let body = parts.iter().filter(|part| part.role != Role::Shim);
+        let body = parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::WedgeShim));
         let solid = |role: Role, place: &crate::design::Place| Solid {
             role,
             outline: in_chords(&place.outline),

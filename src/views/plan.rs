@@ -182,7 +182,11 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
         same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
     };
     for part in &design.parts {
-        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim) { Line::Hidden } else { Line::Edge };
+        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim | Role::WedgeShim) {
+            Line::Hidden
+        } else {
+            Line::Edge
+        };
         for place in &part.places {
             for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
                 picture.line(line, &[a, b]);
@@ -192,7 +196,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
-                    VoidKind::ClippedCorner => {}
+                    VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross => {}
                 }
             }
         }
@@ -297,6 +301,14 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
     }
+    if let Some(underside) = &design.blank.underside
+        && request.blank.slope.is_some()
+    {
+        let row = underside.rows.first();
+        let across = row.is_some_and(|row| row.first() == row.last());
+        let thick = if across { "THICK SIDE AT FENCE" } else { "THICK END AT LEAD" };
+        marks::word(picture, blank, thick, Weight::Bold);
+    }
     if let Some(carved) = &request.blank.second_side {
         marks::flip(picture, blank, (carved.flip == Flip::Along) != design.turned);
     }
@@ -336,7 +348,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim | Role::WedgeShim) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }

@@ -318,6 +318,7 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         corner_radius: if random.chance(20) { inch(1, 4) } else { ZERO },
         relief_height: if random.chance(5) { random.size(inch(1, 32), inch(1, 2), inch(1, 64)) } else { ZERO },
         warp: None,
+        slope: None,
         second_side: None,
         fragile: random.chance(5),
         irreplaceable: random.chance(10),

@@ -92,6 +92,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             corner_radius: Length::ZERO,
             relief_height: Length::ZERO,
             warp: None,
+            slope: None,
             second_side: None,
             fragile: false,
             irreplaceable: true,

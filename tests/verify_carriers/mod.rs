@@ -126,6 +126,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             corner_radius: ZERO,
             relief_height: ZERO,
             warp: None,
+            slope: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

@@ -169,6 +169,18 @@ pub struct BlankRecord {
     /// How it is laid level, where it is not flat.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub warp: Option<WarpRecord>,
+    /// How its top is brought level, where it tapers in thickness.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slope: Option<SlopeRecord>,
+}
+
+/// A blank that tapers in thickness, levelled on wedge shims.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SlopeRecord {
+    /// Thickness at the thin end or side.
+    pub thin: LengthRecord,
+    /// Height of the wedges at every station, row by row from the fence edge, in it from the lead end.
+    pub shims: Vec<ShimRecord>,
 }
 
 /// A blank that is not flat, laid level on shims.

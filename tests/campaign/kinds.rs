@@ -1,0 +1,54 @@
+//! The random jobs turned into kinds of blank that need more than a pocket: every carrier drawn for one
+//! passes the verification, and enough are drawn to prove something.
+
+use sledwright::length::Measured;
+use sledwright::plan::check;
+use sledwright::request::{Request, Shape, Slope, ThickEnd, Through};
+use sledwright::solve::solve;
+
+use crate::random::Random;
+use crate::{Faults, jobs};
+
+const JOBS: u64 = 600;
+
+/// Solves every job that `change` can be made to; of the designs of this construction, and of all others,
+/// every one must pass.
+fn every_design_passes(construction: &str, least: usize, change: impl Fn(&mut Request, &mut Random) -> bool) {
+    let (mut faults, mut drawn) = (Faults::default(), 0);
+    for number in 0..JOBS {
+        let mut request = jobs::job(number);
+        let mut random = Random::new(0x6b1d_0000 + number);
+        if !change(&mut request, &mut random) {
+            continue;
+        }
+        for design in &mut solve(&request).designs {
+            drawn += usize::from(design.construction == construction);
+            for broken in check(&request, design) {
+                let kind = format!("{} {:?} {}", broken.rule.id(), broken.status, design.construction);
+                faults.note(kind, || format!("job {number} ({}): {broken:?}", design.variant));
+            }
+        }
+    }
+    assert!(faults.0.is_empty(), "{drawn} designs, faults:\n{}", faults.told());
+    assert!(drawn >= least, "only {drawn} of {construction}");
+}
+
+#[test]
+fn blanks_that_taper_in_thickness() {
+    every_design_passes("taper-in-thickness", 60, |request, random| {
+        let (Shape::Rectangle, Some(thick)) = (&request.blank.shape, &request.blank.thickness) else { return false };
+        let share = random.whole(50, 95);
+        let thin = sledwright::length::Length::from_ticks(thick.nominal.ticks() / 100 * share);
+        let uncertainty = thick.uncertainty.unwrap_or_default();
+        let thin = Measured::exact(thin, uncertainty, request.units);
+        let depth = request.carve.depth.min(thin.nominal);
+        request.blank.slope =
+            Some(Slope { thin, thick_end: if random.chance(50) { ThickEnd::Lead } else { ThickEnd::Fence } });
+        request.carve.depth = depth;
+        request.carve.through = Through::No;
+        request.hold = None;
+        request.construction = None;
+        request.blank.fragile = false;
+        true
+    });
+}

@@ -1,0 +1,172 @@
+//! Worked carriers for kinds of blank that are no plain board: tapering in thickness. Sizes by hand, by
+//! common practice (no published source), the arithmetic beside each case.
+//!
+//! House machine (`roller-carver-medium`, invented): 4 in of end allowance at each end, rails of 3/4; a
+//! tape reads to 1/32 and the slip is 1/64 a side, so a pocket is the blank plus 1/16.
+
+use sledwright::design::{Design, Operation, Role, VoidKind};
+use sledwright::geometry::Rect;
+use sledwright::length::Length;
+use sledwright::plan::{Plan, check, plan};
+use sledwright::request::{self, Request};
+use sledwright::rules::Rule;
+use sledwright::solve::Outcome;
+
+/// `whole` and `n/d` inches.
+fn inch(whole: i64, n: i64, d: i64) -> Length {
+    Length::inches(whole * d + n, d)
+}
+
+fn try_read(job: &str) -> Result<Request, String> {
+    request::from_toml(job, "job.toml", &|_| Err("no files here".to_owned())).map_err(|report| report.to_string())
+}
+
+fn read(job: &str) -> Request {
+    try_read(job).unwrap_or_else(|report| panic!("{report}"))
+}
+
+fn design(job: &str) -> Design {
+    match plan(&read(job)) {
+        Plan::Ready { design, .. } => *design,
+        Plan::Nothing(outcome) => panic!("nothing fits: {:#?}", outcome.rejected),
+        Plan::Disagree { design, broken } => panic!("verify disagrees on {}: {broken:#?}", design.construction),
+    }
+}
+
+fn refused(job: &str) -> Outcome {
+    match plan(&read(job)) {
+        Plan::Nothing(outcome) => outcome,
+        Plan::Ready { design, .. } => panic!("{} fits", design.construction),
+        Plan::Disagree { broken, .. } => panic!("verify disagrees: {broken:#?}"),
+    }
+}
+
+fn sizes(design: &Design) -> [Length; 3] {
+    [design.carrier.length, design.carrier.width, design.carrier.thickness]
+}
+
+fn part(design: &Design, role: Role) -> &sledwright::design::Part {
+    design.parts.iter().find(|part| part.role == role).unwrap_or_else(|| panic!("no {role:?}"))
+}
+
+fn broken(request: &Request, mut design: Design) -> Vec<Rule> {
+    check(request, &mut design).iter().map(|check| check.rule).collect()
+}
+
+fn shingle(extra: &str) -> String {
+    format!(
+        r#"
+[machine]
+use = "roller-carver-medium"
+[blank]
+length = "15"
+width = "7"
+thickness = "3/4"
+thickness-measured = "caliper"
+{extra}
+"#
+    )
+}
+
+/// 15 x 7, 3/4 thick at the lead end and 3/8 at the trail end. Rails 3/4 + 1/16 under the thick end =
+/// 13/16, on 15/32 plywood 1-9/32; 15-1/16 + 8 = 23-1/16 long, 7-1/16 + 1-1/2 = 8-9/16 wide. Wedges from
+/// 1/16 to 1/16 + 3/8 = 7/16 over 15 in; 10 in up 1/16 + 10/15 x 3/8 = 5/16. Two spaces of 3-1/2 in
+/// across: wedges 3/4 wide at both edges (3/4 and 7 from the fence edge) and about the middle, 4-1/4 - 3/8.
+#[test]
+fn shingle_levelled_on_wedges() {
+    let design = design(&shingle("thin-thickness = \"3/8\""));
+    assert_eq!(design.construction, "taper-in-thickness");
+    assert_eq!(sizes(&design), [inch(23, 1, 16), inch(8, 9, 16), inch(1, 9, 32)]);
+    let wedge = part(&design, Role::WedgeShim);
+    let plans: Vec<Rect> = wedge.places.iter().map(|place| place.outline.bounds()).collect();
+    let at = |y: Length| Rect::sized(inch(4, 0, 1), y, inch(15, 0, 1), inch(0, 3, 4));
+    assert_eq!(plans, [at(inch(0, 3, 4)), at(inch(3, 7, 8)), at(inch(7, 0, 1))]);
+    for place in &wedge.places {
+        let base = inch(0, 15, 32);
+        let top = |along: i64| place.top_at(inch(4 + along, 0, 1), inch(1, 0, 1)) - base;
+        assert_eq!([top(0), top(10), top(15)], [inch(0, 1, 16), inch(0, 5, 16), inch(0, 7, 16)]);
+    }
+    // Top of the blank: base, foot of the wedge and thick end.
+    assert_eq!(design.blank.z1, design.carrier.thickness);
+    // Sawn off a board of 15 in: 3 x (7/16 + 1/8) and 3 in that stay on the sled, 4-11/16.
+    let sawn = design.cut_list.steps.iter().find(|step| step.operation == Operation::TaperRip).expect("sawn");
+    assert_eq!((sawn.before.length, sawn.before.width, sawn.times), (inch(15, 0, 1), inch(4, 11, 16), 3));
+    assert!(design.steps.iter().any(|step| step.text.contains("THICK end hard against the lead wall")));
+}
+
+/// The same shingle with its butt along the fence: 3/8 in 7 falls 1 in 18-2/3. Four spaces of 3-3/4 in
+/// along 15, so five wedges, 7 in long and low at the fence. Under 12 in they are sawn at the end of a
+/// longer board, 7 + 1/8 + 6 = 13-1/8, at the same slope: 1/16 + 3/8 x 13-1/8 / 7 = 0.766, to 1/64: 49/64.
+#[test]
+fn shingle_thick_along_the_fence() {
+    let design = design(&shingle("thin-thickness = \"3/8\"\nthick-end = \"fence\""));
+    let wedge = part(&design, Role::WedgeShim);
+    assert_eq!(wedge.places.len(), 5);
+    for place in &wedge.places {
+        let top = |y: Length| place.top_at(inch(4, 1, 8), y) - inch(0, 15, 32);
+        assert_eq!([top(inch(0, 3, 4)), top(inch(7, 3, 4))], [inch(0, 1, 16), inch(0, 7, 16)]);
+        assert_eq!(place.voids[0].kind, VoidKind::SlopeAcross);
+    }
+    let sawn = design.cut_list.steps.iter().find(|step| step.operation == Operation::TaperRip).expect("sawn");
+    assert_eq!(sawn.before.length, inch(13, 1, 8));
+    assert!(sawn.note.contains("49/64"), "{}", sawn.note);
+}
+
+/// From 2-1/2 to 1/2 over 15 in falls 2 in 15: eight times 2 is 16, an inch more than there is.
+#[test]
+fn too_steep_to_stay_on_its_wedges() {
+    let steep = shingle("thin-thickness = \"1/2\"").replace("\"3/4\"", "\"2-1/2\"");
+    let outcome = refused(&steep);
+    let own = outcome.rejected.iter().find(|one| one.construction == "taper-in-thickness").expect("tried");
+    assert_eq!(own.conflict.clashes[0].rule, Rule::WedgeSlope);
+    assert_eq!(own.conflict.shortfall, inch(1, 0, 1));
+    // Laid flat its top would be 2 in out of level.
+    let flat = outcome.rejected.iter().find(|one| one.construction == "rails-on-base").expect("tried");
+    assert_eq!((flat.conflict.clashes[0].rule, flat.conflict.shortfall), (Rule::WedgeShim, inch(2, 0, 1)));
+}
+
+/// Several that do not lie flat are not laid into a gang's flat pockets: each goes on its own shims.
+#[test]
+fn a_gang_has_no_shims() {
+    for (uneven, own) in [("thin-thickness = \"3/8\"", "taper-in-thickness"), ("cup = \"1/8\"", "shimmed")] {
+        assert_eq!(design(&shingle(&format!("count = 4\n{uneven}"))).construction, own);
+    }
+}
+
+/// A cut of 1/2 would come out of the thin end, which is 3/8.
+#[test]
+fn no_cut_deeper_than_the_thin_end() {
+    let deep = shingle("thin-thickness = \"3/8\"") + "[carve]\ndepth = \"1/2\"\n";
+    let said = try_read(&deep).expect_err("refused");
+    assert!(said.contains("thin end"), "{said}");
+    let parallel = try_read(&shingle("thin-thickness = \"3/4\"")).expect_err("refused");
+    assert!(parallel.contains("not less than"), "{parallel}");
+}
+
+#[test]
+fn wedges_that_do_not_fit_are_noticed() {
+    let job = shingle("thin-thickness = \"3/8\"");
+    let request = read(&job);
+    let good = design(&job);
+    assert_eq!(broken(&request, good.clone()), []);
+    let wedges = |design: &mut Design, change: &dyn Fn(&mut sledwright::design::Place)| {
+        let part = design.parts.iter_mut().find(|part| part.role == Role::WedgeShim).expect("wedges");
+        part.places.iter_mut().for_each(change);
+    };
+    let mut thin = good.clone();
+    wedges(&mut thin, &|place| place.voids[0].z0 -= inch(0, 1, 64));
+    assert!(broken(&request, thin).contains(&Rule::WedgeShim));
+    let mut across = good.clone();
+    wedges(&mut across, &|place| place.voids[0].kind = VoidKind::SlopeAcross);
+    assert!(broken(&request, across).contains(&Rule::WedgeShim));
+    let mut few = good.clone();
+    few.parts.iter_mut().filter(|part| part.role == Role::WedgeShim).for_each(|part| drop(part.places.remove(1)));
+    // 7 in less two wedges of 3/4 leave 5-1/2 bare.
+    assert!(broken(&request, few).contains(&Rule::WedgeShim));
+    let mut away = good;
+    let slid = inch(0, 1, 32);
+    if let sledwright::geometry::Outline::Rect(rect) = &mut away.blank.outline {
+        *rect = rect.moved(slid, Length::ZERO);
+    }
+    assert!(broken(&request, away).contains(&Rule::LowStop));
+}
