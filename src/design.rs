@@ -5,7 +5,7 @@
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Assumption, Hold, Objective};
+use crate::request::{Assumption, Hold, Objective, Strip};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
@@ -118,6 +118,38 @@ impl Design {
             self.blank.outline.moved(bounds.x0 - first.x0, bounds.y0 - first.y0)
         };
         self.pockets.iter().map(moved).collect()
+    }
+
+    /// The parts of a strip in every blank, in the order of the blanks; nothing where the blank is none.
+    pub fn strip_parts(&self, strip: &Strip) -> Vec<Rect> {
+        let there = |outline: Outline| {
+            let lay = self.laid(strip, outline.bounds());
+            let part = move |part: Rect| {
+                let (a, b) = (lay(Point::new(part.x0, part.y0)), lay(Point::new(part.x1, part.y1)));
+                Rect::new(a.x.min(b.x), a.y.min(b.y), a.x.max(b.x), a.y.max(b.y))
+            };
+            strip.parts().into_iter().map(part)
+        };
+        self.blank_outlines().into_iter().flat_map(there).collect()
+    }
+
+    /// The lines along which the strips are sawn apart.
+    pub fn strip_cuts(&self, strip: &Strip) -> Vec<[Point; 2]> {
+        let there = |outline: Outline| {
+            let lay = self.laid(strip, outline.bounds());
+            strip.cuts().into_iter().map(move |[from, to]| [lay(from), lay(to)])
+        };
+        self.blank_outlines().into_iter().flat_map(there).collect()
+    }
+
+    /// Where a place in a strip lies once the strip is laid into `bounds`. A quarter turn brings the
+    /// strip's fence side to the lead end and its trail end to the fence.
+    fn laid(&self, strip: &Strip, bounds: Rect) -> impl Fn(Point) -> Point + Copy + use<> {
+        let (turned, length) = (self.turned, strip.total());
+        move |at: Point| {
+            let at = if turned { Point::new(at.y, length - at.x) } else { at };
+            Point::new(bounds.x0 + at.x, bounds.y0 + at.y)
+        }
     }
 
     /// The carve area on every blank.

@@ -90,6 +90,9 @@ pub enum Rule {
     WedgeShim,
     WedgeSlope,
     LowStop,
+    StripWeb,
+    StripHold,
+    HandHold,
 }
 
 impl Rule {

@@ -118,6 +118,7 @@ fn request() -> Request {
             relief_height: Length::ZERO,
             warp: None,
             slope: None,
+            strip: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

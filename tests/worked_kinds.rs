@@ -170,3 +170,117 @@ fn wedges_that_do_not_fit_are_noticed() {
     }
     assert!(broken(&request, away).contains(&Rule::LowStop));
 }
+
+fn pendants(count: u32, extra: &str) -> String {
+    format!(
+        r#"
+[machine]
+use = "roller-carver-medium"
+[blank]
+length = "3/4"
+width = "1/2"
+thickness = "1/4"
+thickness-measured = "caliper"
+count = {count}
+{extra}
+"#
+    )
+}
+
+/// Pendants of 3/4 x 1/2, carved all over with a 1/8 cutter. Between them 1/8 + 1/8 for the cutter, more
+/// than the saw's 1/8 + 2 x 1/64: one every inch. Lifting force 2 lbf, tape 2 psi: each needs 3 x 2 / 2 =
+/// 3 sq in, so the strip is 3 wide, 1-1/4 beside the parts. Ten: 2 x 1/4 + 10 x 3/4 + 9 x 1/4 = 10-1/4.
+/// Pocket 10-5/16 x 3-1/16; ends of 4 less the credit of 1/4 - 1/8 left of the strip's end = 3-7/8:
+/// 18-1/16 x 4-9/16.
+#[test]
+fn pendants_carved_in_one_strip() {
+    let job = pendants(10, "from-strip = true\n[carve]\ncutter = \"1/8\"\ndepth = \"3/32\"");
+    let design = design(&job);
+    let request = read(&job);
+    let strip = request.blank.strip.as_ref().expect("a strip");
+    assert_eq!((strip.total(), strip.across()), (inch(10, 1, 4), inch(3, 0, 1)));
+    assert_eq!((strip.web, strip.end, strip.side, strip.each), (inch(0, 1, 4), inch(0, 1, 4), inch(1, 1, 4), 10));
+    assert_eq!([design.carrier.length, design.carrier.width], [inch(18, 1, 16), inch(4, 9, 16)]);
+    // The first at 3-7/8 + 1/4 and 3/4 + 1-1/4, the last nine inches on.
+    let parts = design.strip_parts(strip);
+    let at = |x: Length| Rect::sized(x, inch(2, 0, 1), inch(0, 3, 4), inch(0, 1, 2));
+    assert_eq!((parts[0], parts[9]), (at(inch(4, 1, 8)), at(inch(13, 1, 8))));
+    // Half way between the first two: 4-1/8 + 3/4 + 1/8.
+    assert_eq!(design.strip_cuts(strip)[1].map(|end| end.x), [inch(5, 0, 1); 2]);
+    assert!(design.steps.last().is_some_and(|step| step.text.contains("bench hook") && step.caution.is_some()));
+}
+
+/// Sawn apart with a power saw the same strip is held by 6 in at both ends: 12 + 7-1/2 + 2-1/4 = 21-3/4.
+#[test]
+fn a_power_saw_wants_ends_to_hold() {
+    let request = read(&pendants(10, "from-strip = true\ncut-apart = \"power-saw\"\n[carve]\ncutter = \"1/8\""));
+    let strip = request.blank.strip.as_ref().expect("a strip");
+    assert_eq!((strip.total(), strip.end), (inch(21, 3, 4), inch(6, 0, 1)));
+}
+
+/// Forty do not go into 24 in: (24 - 1/2 + 1/4) / 1 leaves room for 23, so two strips of twenty, each
+/// 2 x 1/4 + 20 x 3/4 + 19 x 1/4 = 20-1/4 long.
+#[test]
+fn many_parts_make_strips_alike() {
+    let job = pendants(40, "from-strip = true\n[carve]\ncutter = \"1/8\"\ndepth = \"3/32\"");
+    let (request, design) = (read(&job), design(&job));
+    let strip = request.blank.strip.as_ref().expect("a strip");
+    assert_eq!((request.blank.count, strip.each, strip.total()), (2, 20, inch(20, 1, 4)));
+    assert_eq!(design.strip_parts(strip).len(), 20 * design.blanks_at_once());
+}
+
+/// Tags of 3 x 2, carved 2 x 1 in the middle with a 1/4 cutter, which stays 1/2 - 1/8 - 1/16 inside: the
+/// saw alone passes between them, 1/8 + 2 x 1/64 = 5/32. Lifting force 5 lbf: 7-1/2 sq in for each inch
+/// of 3-5/32, so 2.376 wide; 0.188 on each side, to the next 1/32 7/32, makes 2-7/16. Four: 5 x 5/32 + 12.
+#[test]
+fn a_cutter_that_stays_inside_needs_the_kerf_only() {
+    let job =
+        pendants(4, "from-strip = true\n[carve]\nlength = \"2\"\nwidth = \"1\"\ncutter = \"1/4\"\ndepth = \"3/32\"");
+    let job = job.replace("length = \"3/4\"", "length = \"3\"").replace("width = \"1/2\"", "width = \"2\"");
+    let request = read(&job);
+    let strip = request.blank.strip.as_ref().expect("a strip");
+    assert_eq!((strip.total(), strip.across()), (inch(12, 25, 32), inch(2, 7, 16)));
+    // The carve area of the strip: from 5/32 + 1/2 to as much from the other end.
+    assert_eq!((request.carve.margin_lead, request.carve.length), (inch(0, 21, 32), inch(11, 15, 32)));
+    assert_eq!((request.carve.margin_fence, request.carve.width), (inch(0, 23, 32), inch(1, 0, 1)));
+}
+
+/// One pendant alone, cut free all round: 3/8 sq in x 2 psi / 2 lbf = 0.375 against 3. The strip cures it.
+#[test]
+fn a_pendant_alone_is_refused_and_the_strip_named() {
+    let job = pendants(10, "[carve]\ncutter = \"1/8\"\nthrough = \"all-round\"");
+    let outcome = refused(&job);
+    let held = outcome.rejected.iter().find(|one| one.construction == "blind-pocket").expect("tried");
+    assert_eq!(held.conflict.clashes[0].rule, Rule::LiftFactor);
+    assert!(held.conflict.clashes[0].text.contains("0.375, wanted 3"), "{:?}", held.conflict);
+    let cures = sledwright::solve::cures(&read(&job), &outcome);
+    let strip = cures.iter().find(|cure| cure.key == "blank.from-strip").expect("named");
+    assert!(strip.text.contains("10-1/4 in long and 3 in wide"), "{}", strip.text);
+}
+
+#[test]
+fn strips_that_make_no_sense_are_told() {
+    let said = |extra: &str| try_read(&pendants(10, extra)).expect_err("refused");
+    assert!(said("from-strip = true\n[carve]\nthrough = \"all-round\"").contains("fall out of their strip"));
+    assert!(said("cut-apart = \"power-saw\"").contains("from-strip"));
+    assert!(said("from-strip = true\ncup = \"1/16\"").contains("flat"));
+}
+
+#[test]
+fn a_strip_that_breaks_its_rules_is_noticed() {
+    let job = pendants(10, "from-strip = true\n[carve]\ncutter = \"1/8\"\ndepth = \"3/32\"");
+    let (request, good) = (read(&job), design(&job));
+    assert_eq!(broken(&request, good.clone()), []);
+    let with = |change: &dyn Fn(&mut request::Strip)| {
+        let mut changed = request.clone();
+        change(changed.blank.strip.as_mut().expect("a strip"));
+        broken(&changed, good.clone())
+    };
+    assert!(with(&|strip| strip.web -= inch(0, 1, 32)).contains(&Rule::StripWeb));
+    assert!(with(&|strip| strip.end -= inch(0, 1, 32)).contains(&Rule::StripWeb));
+    assert!(with(&|strip| strip.each = 9).contains(&Rule::StripWeb));
+    assert!(with(&|strip| strip.cut_apart = request::CutApart::PowerSaw).contains(&Rule::HandHold));
+    let mut strong = request.clone();
+    strong.shop.estimates.lift_force_lbf = 2.1;
+    assert!(broken(&strong, good).contains(&Rule::StripHold));
+}

@@ -1,5 +1,7 @@
 //! The build sequence in words.
 
+mod strip;
+
 use super::Setting;
 use super::assemble::needs_stands;
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
@@ -12,9 +14,15 @@ use crate::saw::{Assembly, end_over};
 /// The order in which a carrier is built and fitted.
 pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -> Vec<BuildStep> {
     let mut steps = Steps(Vec::new());
+    if let Some(strip) = &setting.request.blank.strip {
+        strip::saw_strip(setting, strip, &mut steps);
+    }
     if design.parts.is_empty() {
         steps.say("Check the blank for metal, grit and loose bark; joint the fence edge straight.");
         stands(setting, design, &mut steps);
+        if let Some(strip) = &setting.request.blank.strip {
+            strip::cut_apart(setting, strip, &mut steps);
+        }
         return steps.0;
     }
     let uncertainty = design_uncertainty(setting);
@@ -61,6 +69,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
     ));
     steps.say("Write the as-built sizes on the set-up card.");
     stands(setting, design, &mut steps);
+    if let Some(strip) = &setting.request.blank.strip {
+        strip::cut_apart(setting, strip, &mut steps);
+    }
     steps.0
 }
 

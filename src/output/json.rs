@@ -158,6 +158,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             highest: known.then(|| w.height(design.blank.highest)),
             warp: warp(&w, request, design),
             slope: slope(&w, request, design),
+            strip: request.blank.strip.as_ref().map(|strip| strip_record(&w, design, strip)),
         },
         pockets: pockets(&w, design),
         gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
@@ -235,6 +236,21 @@ fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
             .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
             .collect(),
     })
+}
+
+fn strip_record(w: &Writer, design: &Design, strip: &crate::request::Strip) -> StripRecord {
+    StripRecord {
+        part: w.rect(crate::geometry::Rect::sized(strip.end, strip.side, strip.length, strip.width)),
+        pitch: w.plan(strip.pitch()),
+        wanted: strip.wanted,
+        cut_apart: strip.cut_apart.id().to_owned(),
+        parts: design.strip_parts(strip).into_iter().map(|part| w.rect(part)).collect(),
+        cuts: design
+            .strip_cuts(strip)
+            .into_iter()
+            .map(|line| line.into_iter().map(|end| w.point(end)).collect())
+            .collect(),
+    }
 }
 
 fn slope(w: &Writer, request: &Request, design: &Design) -> Option<SlopeRecord> {

@@ -110,6 +110,7 @@ impl Builder<'_, '_> {
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
             warp,
             slope,
+            strip: None,
             second_side,
             growth_length,
             growth_width,

@@ -9,11 +9,13 @@ mod outline;
 mod second_side;
 mod shop;
 mod slope;
+mod strip;
 mod warp;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use second_side::{Flip, SecondSide};
 pub use slope::{Slope, ThickEnd};
+pub use strip::{CutApart, Strip};
 pub use warp::Warp;
 
 use std::collections::BTreeSet;
@@ -265,6 +267,8 @@ pub struct Blank {
     pub warp: Option<Warp>,
     /// How it tapers in thickness, where it does; `thickness` is that of the thick end.
     pub slope: Option<Slope>,
+    /// The parts in it, where it is a strip that is sawn apart after carving.
+    pub strip: Option<Strip>,
     /// The face carved already, which lies down.
     pub second_side: Option<SecondSide>,
     /// Growth across the blank's length to allow for, before the carrier is used.

@@ -414,6 +414,18 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     }
+    if let Some(strip) = &request.blank.strip {
+        flow.paragraph(
+            &format!(
+                "Small rectangles: {} parts of {} x {}, {} from one to the next. Chain lines across: saw apart there, after carving.",
+                strip.each,
+                n(strip.length),
+                n(strip.width),
+                n(strip.pitch())
+            ),
+            Weight::Bold,
+        );
+    }
     if lies_in_round(design) {
         let said = if design.gang.is_some() {
             "Every blank lies in the middle of its round."

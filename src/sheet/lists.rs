@@ -4,6 +4,7 @@ use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
 use crate::design::{Design, Extent, Grain, Operation};
 use crate::drawing::{Picture, Weight};
+use crate::length::Length;
 use crate::request::{Hold, Request};
 
 /// `17-1/16 x 7-9/16 x 1`: length and width on the plan ruler, thickness on the finer one.
@@ -108,6 +109,32 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }
     shim_map(request, design, flow);
+    strip_parts(request, design, flow);
+}
+
+/// Where every part lies in its strip and in the carrier.
+fn strip_parts(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(strip) = &request.blank.strip else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Parts in the strip");
+    let mut words = format!(
+        "Lead fence corner of each part of {} x {}; carve at {} x {}, {} and {} in from that corner.",
+        n(strip.length),
+        n(strip.width),
+        n(strip.carve.length()),
+        n(strip.carve.width()),
+        n(strip.carve.x0),
+        n(strip.carve.y0)
+    );
+    if design.turned {
+        words.push_str(" The strip is loaded turned by a quarter: its trail end lies at the fence.");
+    }
+    flow.paragraph(&words, Weight::Regular);
+    let mut table = Table::new(&["No.", "strip, from lead", "from fence", "carrier, from lead", "from fence"]);
+    for (place, (own, laid)) in strip.parts().iter().zip(design.strip_parts(strip)).enumerate() {
+        table.rows.push(vec![(place + 1).to_string(), n(own.x0), n(own.y0), n(laid.x0), n(laid.y0)]);
+    }
+    flow.table(&table);
 }
 
 /// Thickness of the shim at every place, seen from above: far side on top, lead end at the left.

@@ -15,6 +15,7 @@ mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod strip;
 mod thickness;
 mod warp;
 
@@ -40,6 +41,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     making::check_always(&case, &mut checks);
     warp::check(&case, &mut checks);
     thickness::check(&case, &mut checks);
+    strip::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

@@ -32,6 +32,14 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     if !request.machine.takes_whole_face() {
         map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     }
+    if let Some(strip) = &request.blank.strip {
+        for part in design.strip_parts(strip) {
+            map.draw(&mut picture, Line::Edge, &Outline::Rect(part));
+        }
+        for [from, to] in design.strip_cuts(strip) {
+            picture.line(Line::Centre, &[map.point(from), map.point(to)]);
+        }
+    }
     draw_centres(&mut picture, design, &map);
     let cornered = has_datum_corner(design);
     if cornered {

@@ -319,6 +319,7 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         relief_height: if random.chance(5) { random.size(inch(1, 32), inch(1, 2), inch(1, 64)) } else { ZERO },
         warp: None,
         slope: None,
+        strip: None,
         second_side: None,
         fragile: random.chance(5),
         irreplaceable: random.chance(10),

@@ -3,7 +3,7 @@
 
 use sledwright::length::Measured;
 use sledwright::plan::check;
-use sledwright::request::{Request, Shape, Slope, ThickEnd, Through};
+use sledwright::request::{CutApart, Request, Shape, Slope, ThickEnd, Through};
 use sledwright::solve::solve;
 
 use crate::random::Random;
@@ -50,5 +50,20 @@ fn blanks_that_taper_in_thickness() {
         request.construction = None;
         request.blank.fragile = false;
         true
+    });
+}
+
+#[test]
+fn parts_carved_in_a_strip() {
+    every_design_passes("blind-pocket", 60, |request, random| {
+        let cut_apart = if random.chance(50) { CutApart::HandSaw } else { CutApart::PowerSaw };
+        request.blank.count = random.whole(1, 60) as u32;
+        match request.in_strip(cut_apart) {
+            Some(laid) => {
+                *request = laid;
+                true
+            }
+            None => false,
+        }
     });
 }

@@ -93,6 +93,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             relief_height: Length::ZERO,
             warp: None,
             slope: None,
+            strip: None,
             second_side: None,
             fragile: false,
             irreplaceable: true,

@@ -127,6 +127,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             relief_height: ZERO,
             warp: None,
             slope: None,
+            strip: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

@@ -172,6 +172,26 @@ pub struct BlankRecord {
     /// How its top is brought level, where it tapers in thickness.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub slope: Option<SlopeRecord>,
+    /// The parts in it, where it is a strip that is sawn apart after carving.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strip: Option<StripRecord>,
+}
+
+/// A strip of small parts.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct StripRecord {
+    /// The first part, from the strip's own lead fence corner.
+    pub part: RectRecord,
+    /// From one part to the next along the strip.
+    pub pitch: LengthRecord,
+    /// Parts wanted in all.
+    pub wanted: usize,
+    /// How they are sawn apart: `hand-saw` or `power-saw`.
+    pub cut_apart: String,
+    /// Every part on the carrier, from its lead end and fence edge.
+    pub parts: Vec<RectRecord>,
+    /// Both ends of every line along which the strips are sawn apart, after carving.
+    pub cuts: Vec<Vec<PointRecord>>,
 }
 
 /// A blank that tapers in thickness, levelled on wedge shims.
