@@ -93,6 +93,7 @@ pub enum Rule {
     StripWeb,
     StripHold,
     HandHold,
+    SetAtAngle,
 }
 
 impl Rule {

@@ -119,6 +119,7 @@ fn request() -> Request {
             warp: None,
             slope: None,
             strip: None,
+            angle: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

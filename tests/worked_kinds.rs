@@ -5,7 +5,7 @@
 //! tape reads to 1/32 and the slip is 1/64 a side, so a pocket is the blank plus 1/16.
 
 use sledwright::design::{Design, Operation, Role, VoidKind};
-use sledwright::geometry::Rect;
+use sledwright::geometry::{Outline, Rect};
 use sledwright::length::Length;
 use sledwright::plan::{Plan, check, plan};
 use sledwright::request::{self, Request};
@@ -165,7 +165,7 @@ fn wedges_that_do_not_fit_are_noticed() {
     assert!(broken(&request, few).contains(&Rule::WedgeShim));
     let mut away = good;
     let slid = inch(0, 1, 32);
-    if let sledwright::geometry::Outline::Rect(rect) = &mut away.blank.outline {
+    if let Outline::Rect(rect) = &mut away.blank.outline {
         *rect = rect.moved(slid, Length::ZERO);
     }
     assert!(broken(&request, away).contains(&Rule::LowStop));
@@ -283,4 +283,77 @@ fn a_strip_that_breaks_its_rules_is_noticed() {
     let mut strong = request.clone();
     strong.shop.estimates.lift_force_lbf = 2.1;
     assert!(broken(&strong, good).contains(&Rule::StripHold));
+}
+
+fn diagonal(extra: &str) -> String {
+    format!(
+        r#"
+[machine]
+use = "roller-carver-medium"
+[shop]
+tools = ["table saw", "mitre saw", "router"]
+[blank]
+measured = "rule"
+length = "10"
+width = "4"
+thickness = "3/4"
+thickness-measured = "caliper"
+{extra}
+"#
+    )
+}
+
+/// 10 x 4 at 30 degrees: box 10 cos 30 + 4 sin 30 = 10.6603 by 10 sin 30 + 4 cos 30 = 8.4641. A rule reads
+/// to 1/64: half of it at each side, times the square root of two at the corners, is 0.2806 mm, taken as
+/// 0.29; with the slip of 1/64 (0.3969) the nest stands 0.6869 mm = 0.0270 off, so 10.7143 by 8.5182. The
+/// carved 4 x 1-1/2 leaves (10.6603 - 4) / 2 = 3.33 at the ends, less 3/16: 3.14 of the 4 wanted, but the
+/// machine wants 16-1/8: (16.125 - 10.7143) / 2 = 2.705, to the mark 2-23/32, and 16.152 to 16-5/32.
+/// Across 8.5182 + 1-1/2 = 10.018, to 10-1/32. The corner at the fence lies 4 sin 30 = 2 in from the box's
+/// lead side: 2.7188 + 0.0270 + 2 = 4.7458 in from the lead end.
+#[test]
+fn drawer_front_set_at_thirty_degrees() {
+    let design = design(&diagonal("angle = 30\n[carve]\nlength = \"4\"\nwidth = \"1-1/2\"\ndepth = \"1/4\""));
+    assert_eq!(design.construction, "outline-nest");
+    assert_eq!([design.carrier.length, design.carrier.width], [inch(16, 5, 32), inch(10, 1, 32)]);
+    let bounds = design.blank.outline.bounds();
+    let near = |length: Length, inches: f64| (length.to_inches() - inches).abs() < 2e-4;
+    assert!(near(bounds.length(), 10.6603) && near(bounds.width(), 8.4641), "{bounds:?}");
+    let Outline::Path(path) = &design.blank.outline else { panic!("no path") };
+    let lowest = path.vertices().iter().map(|vertex| vertex.point).min_by_key(|point| point.y).expect("corners");
+    assert!(near(lowest.x, 4.7458), "{lowest:?}");
+}
+
+/// The other way round the corner at the fence is the one that leads: from its lead side 10 cos 30 = 8.6603.
+#[test]
+fn a_negative_angle_turns_clockwise() {
+    let design = design(&diagonal("angle = -30"));
+    let Outline::Path(path) = &design.blank.outline else { panic!("no path") };
+    let lowest = path.vertices().iter().map(|vertex| vertex.point).min_by_key(|point| point.y).expect("corners");
+    let from_box = (lowest.x - path.bounds().x0).to_inches();
+    assert!((from_box - 8.6603).abs() < 2e-4, "{from_box}");
+}
+
+#[test]
+fn angles_that_make_no_sense_are_told() {
+    let said = |extra: &str| try_read(&diagonal(extra)).expect_err("refused");
+    assert!(said("angle = 0.5").contains("within a degree"));
+    assert!(said("angle = 30\nturn = \"free\"").contains("contradict"));
+    assert!(said("angle = 30\ncup = \"1/8\"").contains("`cup` and `angle`"));
+    assert!(said("angle = 95").contains("from -89 to 89"));
+    let past = read(&diagonal("angle = 30\n[carve]\nlength = \"9\"\nwidth = \"2\""));
+    assert!(past.cautions.iter().any(|caution| caution.contains("slanting edges")), "{:?}", past.cautions);
+}
+
+#[test]
+fn a_blank_at_another_angle_is_noticed() {
+    let job = diagonal("angle = 30");
+    let (request, good) = (read(&job), design(&job));
+    assert_eq!(broken(&request, good.clone()), []);
+    let mut other = request.clone();
+    other.blank.angle.as_mut().expect("an angle").degrees = 30.1;
+    assert!(broken(&other, good.clone()).contains(&Rule::SetAtAngle));
+    // The mirrored angle has the same box.
+    let mut mirrored = request;
+    mirrored.blank.angle.as_mut().expect("an angle").degrees = -30.0;
+    assert!(broken(&mirrored, good).contains(&Rule::SetAtAngle));
 }

@@ -158,6 +158,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             highest: known.then(|| w.height(design.blank.highest)),
             warp: warp(&w, request, design),
             slope: slope(&w, request, design),
+            angle: request.blank.angle.as_ref().map(|angle| angle.degrees),
             strip: request.blank.strip.as_ref().map(|strip| strip_record(&w, design, strip)),
         },
         pockets: pockets(&w, design),

@@ -2,8 +2,10 @@
 
 use super::build::{Builder, JUDGEMENT, Load, PRACTICE};
 use super::outline::OUTLINE_KEYS;
-use super::{Blank, Carve, Shape, Through};
+use super::{Angle, Blank, Carve, Shape, Through};
 use crate::diagnostic::{Severity, nearest, quoted};
+use crate::geometry::Rect;
+use crate::geometry::path::to_mm;
 use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
 use crate::library::{Machine, MachineKind};
@@ -44,6 +46,7 @@ impl Builder<'_, '_> {
             self.reader.error(table.span.clone(), message, help);
         }
         let error = self.reading_error(table, &missing);
+        let angle = self.angle(table, shape);
         let drawn = if shape == "outline" { self.outline(table, load) } else { None };
         let (length, width) = match (&drawn, shape) {
             (Some(drawn), _) => {
@@ -96,6 +99,23 @@ impl Builder<'_, '_> {
             );
         }
         let length = if shape == Shape::Rectangle { self.squared(table, length, &width) } else { length };
+        // Last of all, for everything before speaks of the rectangle itself.
+        let (shape, length, width, angle) = match angle {
+            Some(degrees) if second_side.is_none() => {
+                let (drawn, along, across, angle) = Angle::set(degrees, &length, &width, self.units)?;
+                self.cautions.push(format!(
+                    "the blank lies at {}: sizes and margins along and across are those of the box round it",
+                    angle.words()
+                ));
+                (Shape::Outline(drawn), along, across, Some(angle))
+            }
+            Some(_) => {
+                let help = "set the blank in line with the feed";
+                self.reader.error(table.span_of("angle"), "a carved face is not turned over at an angle", help);
+                return None;
+            }
+            None => (shape, length, width, None),
+        };
         Some(Blank {
             shape,
             length,
@@ -111,6 +131,7 @@ impl Builder<'_, '_> {
             warp,
             slope,
             strip: None,
+            angle,
             second_side,
             growth_length,
             growth_width,
@@ -600,6 +621,15 @@ impl Builder<'_, '_> {
                 self.assume(&format!("carve.{size}"), "the whole blank", PRACTICE);
             } else if !table.has(place) {
                 self.assume(&format!("carve.{place}"), format!("centred, from the {of}"), PRACTICE);
+            }
+        }
+        if let (Some(_), Shape::Outline(drawn)) = (&blank.angle, &blank.shape) {
+            let area = Rect::sized(carve.margin_lead, carve.margin_fence, carve.length, carve.width);
+            if area.corners().iter().any(|corner| !drawn.path.contains(to_mm(*corner))) {
+                self.cautions.push(
+                    "the carve area reaches past the blank's slanting edges: the cutter runs into the carrier there"
+                        .to_owned(),
+                );
             }
         }
         for (name, size, from, margin, room) in [

@@ -3,6 +3,7 @@
 //! Everything after this module works from a [`Request`]; nothing after it can meet a missing or
 //! impossible number.
 
+mod angle;
 mod blank;
 mod build;
 mod outline;
@@ -12,6 +13,7 @@ mod slope;
 mod strip;
 mod warp;
 
+pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use second_side::{Flip, SecondSide};
 pub use slope::{Slope, ThickEnd};
@@ -267,6 +269,9 @@ pub struct Blank {
     pub warp: Option<Warp>,
     /// How it tapers in thickness, where it does; `thickness` is that of the thick end.
     pub slope: Option<Slope>,
+    /// How far it is turned, where it is a rectangle set at an angle: its outline is then that of the
+    /// turned rectangle, length and width those of the box round it.
+    pub angle: Option<Angle>,
     /// The parts in it, where it is a strip that is sawn apart after carving.
     pub strip: Option<Strip>,
     /// The face carved already, which lies down.

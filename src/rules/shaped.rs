@@ -166,4 +166,13 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         why: "fingers beside the blade",
         source: "common practice, no source",
     },
+    RuleInfo {
+        rule: Rule::SetAtAngle,
+        id: "set-at-angle",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "a rectangle set at an angle takes a box L cos a + W sin a long and L sin a + W cos a wide, and lies at that angle in it",
+        why: "the artwork runs off the piece",
+        source: "geometry",
+    },
 ];

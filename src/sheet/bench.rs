@@ -414,6 +414,12 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     }
+    if let Some(angle) = &request.blank.angle {
+        flow.paragraph(
+            &format!("The blank is a rectangle {} x {} set at {}.", n(angle.length), n(angle.width), angle.words()),
+            Weight::Bold,
+        );
+    }
     if let Some(strip) = &request.blank.strip {
         flow.paragraph(
             &format!(

@@ -4,6 +4,7 @@ use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
 use crate::design::{Design, Extent, Grain, Operation};
 use crate::drawing::{Picture, Weight};
+use crate::geometry::Outline;
 use crate::length::Length;
 use crate::request::{Hold, Request};
 
@@ -110,6 +111,30 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
     }
     shim_map(request, design, flow);
     strip_parts(request, design, flow);
+    corners(request, design, flow);
+}
+
+/// Where the corners of a rectangle set at an angle lie, from the one nearest to the fence on.
+fn corners(request: &Request, design: &Design, flow: &mut Flow) {
+    let (Some(angle), Outline::Path(path)) = (&request.blank.angle, &design.blank.outline) else { return };
+    let n = |length: Length| request.shop.ruler.number(length.nearest(request.step()));
+    flow.heading("Corners of the blank as it lies");
+    let words = format!(
+        "Set at {}; to the nearest mark, for checking: the template or the nest itself places it.",
+        angle.words()
+    );
+    flow.paragraph(&words, Weight::Regular);
+    let mut corners: Vec<_> = path.vertices().iter().map(|vertex| vertex.point).collect();
+    if let Some(first) = (0..corners.len()).min_by_key(|place| corners.get(*place).map(|corner| corner.y)) {
+        corners.rotate_left(first);
+    }
+    let mut table = Table::new(&["Corner", "from lead", "from fence"]);
+    let named =
+        ["nearest to the fence", "nearest to the trail end", "farthest from the fence", "nearest to the lead end"];
+    for (name, corner) in named.into_iter().zip(corners) {
+        table.rows.push(vec![name.to_owned(), n(corner.x), n(corner.y)]);
+    }
+    flow.table(&table);
 }
 
 /// Where every part lies in its strip and in the carrier.

@@ -5,6 +5,7 @@
 //! machine and the shop. Numbers printed on the sheet (overall size, depth, mass, bond area) are
 //! themselves checked against the solids.
 
+mod angle;
 mod cutter;
 mod fit;
 mod gang;
@@ -42,6 +43,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     warp::check(&case, &mut checks);
     thickness::check(&case, &mut checks);
     strip::check(&case, &mut checks);
+    angle::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

@@ -320,6 +320,7 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         warp: None,
         slope: None,
         strip: None,
+        angle: None,
         second_side: None,
         fragile: random.chance(5),
         irreplaceable: random.chance(10),

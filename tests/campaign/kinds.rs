@@ -1,9 +1,9 @@
 //! The random jobs turned into kinds of blank that need more than a pocket: every carrier drawn for one
 //! passes the verification, and enough are drawn to prove something.
 
-use sledwright::length::Measured;
+use sledwright::length::{Length, Measured};
 use sledwright::plan::check;
-use sledwright::request::{CutApart, Request, Shape, Slope, ThickEnd, Through};
+use sledwright::request::{Angle, CutApart, Request, Shape, Slope, ThickEnd, Through};
 use sledwright::solve::solve;
 
 use crate::random::Random;
@@ -38,7 +38,7 @@ fn blanks_that_taper_in_thickness() {
     every_design_passes("taper-in-thickness", 60, |request, random| {
         let (Shape::Rectangle, Some(thick)) = (&request.blank.shape, &request.blank.thickness) else { return false };
         let share = random.whole(50, 95);
-        let thin = sledwright::length::Length::from_ticks(thick.nominal.ticks() / 100 * share);
+        let thin = Length::from_ticks(thick.nominal.ticks() / 100 * share);
         let uncertainty = thick.uncertainty.unwrap_or_default();
         let thin = Measured::exact(thin, uncertainty, request.units);
         let depth = request.carve.depth.min(thin.nominal);
@@ -65,5 +65,28 @@ fn parts_carved_in_a_strip() {
             }
             None => false,
         }
+    });
+}
+
+#[test]
+fn rectangles_set_at_an_angle() {
+    every_design_passes("outline-nest", 60, |request, random| {
+        if request.blank.shape != Shape::Rectangle || request.machine.takes_whole_face() {
+            return false;
+        }
+        let degrees = random.whole(1, 89) as f64 * if random.chance(50) { 1.0 } else { -1.0 };
+        let (length, width) = (&request.blank.length, &request.blank.width);
+        let Some((drawn, along, across, angle)) = Angle::set(degrees, length, width, request.units) else {
+            return false;
+        };
+        let (blank, carve) = (&mut request.blank, &mut request.carve);
+        (blank.shape, blank.angle) = (Shape::Outline(drawn), Some(angle));
+        (blank.length, blank.width, blank.corner_radius) = (along, across, Length::ZERO);
+        (blank.count, blank.turn_free) = (1, false);
+        (carve.length, carve.width, carve.stated) = (blank.length.nominal, blank.width.nominal, false);
+        (carve.margin_lead, carve.margin_trail) = (Length::ZERO, Length::ZERO);
+        (carve.margin_fence, carve.margin_far) = (Length::ZERO, Length::ZERO);
+        request.construction = None;
+        true
     });
 }

@@ -94,6 +94,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             warp: None,
             slope: None,
             strip: None,
+            angle: None,
             second_side: None,
             fragile: false,
             irreplaceable: true,

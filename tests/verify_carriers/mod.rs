@@ -128,6 +128,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             warp: None,
             slope: None,
             strip: None,
+            angle: None,
             second_side: None,
             fragile: false,
             irreplaceable: false,

@@ -172,6 +172,9 @@ pub struct BlankRecord {
     /// How its top is brought level, where it tapers in thickness.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub slope: Option<SlopeRecord>,
+    /// Degrees by which a rectangle is set to the feed, counter-clockwise seen from above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub angle: Option<f64>,
     /// The parts in it, where it is a strip that is sawn apart after carving.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub strip: Option<StripRecord>,
