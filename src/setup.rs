@@ -4,6 +4,7 @@ pub mod built;
 pub mod landing;
 pub mod refit;
 mod remedy;
+pub mod sensitivity;
 
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
 

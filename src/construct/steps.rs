@@ -193,7 +193,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     let bounds = path.bounds();
     let ruler = &setting.request.shop.ruler;
     steps.careful(
-        "Lay the blank on the drawing, top up: the nest must be its shape, not its mirror image.".to_owned(),
+        "Lay the blank on the full-size template, top up: the nest must be its shape, not its mirror image. Then glue the template to the board, fence edge to fence edge, lead end to lead end.".to_owned(),
         "A nest from a tracing made underneath is a mirror image: nothing mends it.",
     );
     if design.turn != 0.0 {
@@ -227,7 +227,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     }
     if !rows.is_empty() {
         steps.say(format!(
-            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. Join them fair, and try the card in them.",
+            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. They must agree with the template; where there is none, join them fair.",
             if setting.unit() == Unit::Inch { "in" } else { "mm" },
             rows.join("; ")
         ));

@@ -8,7 +8,6 @@ pub mod offset;
 pub mod path;
 pub mod plane;
 pub mod relief;
-pub mod roller;
 
 use crate::length::Length;
 use path::Path;

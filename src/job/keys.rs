@@ -147,6 +147,9 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "diagonals", Kind::Pair(FAR), "not measured: taken as square", "both diagonals: lead fence corner to trail far corner, then the other"),
     key("blank", "moisture-now", Kind::Number(0.0, 30.0), "no change", "moisture when measured, %"),
     key("blank", "moisture-later", Kind::Number(0.0, 30.0), "no change", "highest moisture while the carrier is kept, %"),
+    key("blank", "humidity-now", Kind::Number(0.0, 99.0), "no change", "relative humidity it has been kept in, %, in place of `moisture-now`"),
+    key("blank", "humidity-later", Kind::Number(0.0, 99.0), "no change", "highest relative humidity while the carrier is kept, %, in place of `moisture-later`"),
+    key("blank", "air", Kind::Text(12), "68 F (20 C)", "temperature of that air, such as `68 F` or `20 C`"),
     key("blank", "sawn", Kind::Choice(&["flat", "quarter"]), "flat", "how the blank was sawn from the log"),
 
     key("blank", "cup", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned across its width"),

@@ -10,10 +10,6 @@ use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
 use crate::library::{Machine, MachineKind};
 
-/// Wood moves by its coefficients from here to there, % moisture (USDA Wood Handbook, Table 13-5).
-const MOISTURE_KNOWN: (f64, f64) = (6.0, 14.0);
-/// Movement of an unknown wood per % of moisture: flat-sawn, quarter-sawn, and along the grain.
-const USUAL_MOVEMENT: (f64, f64, f64) = (0.003, 0.0018, 0.0001);
 /// Error of a diagonal read by tape.
 const DIAGONAL_ERROR: Length = Length::inches(1, 16);
 /// Readings of one face of sound wood differ by this much anyhow.
@@ -74,7 +70,7 @@ impl Builder<'_, '_> {
         if matches!(shape, Shape::Outline(_)) {
             self.readings_told(table, &[None, None, thickness.as_ref()]);
             self.cautions.push(
-                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up"
+                "print template.pdf, check its bars, cut the nest out of one copy, and lay the blank in it, top up, before any wood is cut"
                     .to_owned(),
             );
         } else {
@@ -176,7 +172,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn choice_or<'t>(&mut self, table: &'t Table, name: &str, usual: &'static str) -> &'t str {
+    pub(super) fn choice_or<'t>(&mut self, table: &'t Table, name: &str, usual: &'static str) -> &'t str {
         table.text(name).unwrap_or_else(|| {
             self.assume(&format!("blank.{name}"), usual, PRACTICE);
             usual
@@ -372,52 +368,6 @@ impl Builder<'_, '_> {
             self.cautions.push(format!("wood {} is not in the table: usual figures are used for it", quoted(name)));
         }
         Some(name.to_owned())
-    }
-
-    /// Growth of length and width from now until the moistest time the carrier is used.
-    fn growth(&mut self, table: &Table, length: &Measured, width: &Measured) -> (Length, Length) {
-        let (now, later) = match (table.number("moisture-now"), table.number("moisture-later")) {
-            (Some(now), Some(later)) => (now, later),
-            (None, None) => {
-                if !table.has("moisture-now") && !table.has("moisture-later") {
-                    self.assume("blank.moisture-later", "no change: carved the day the carrier is made", PRACTICE);
-                }
-                return (Length::ZERO, Length::ZERO);
-            }
-            (now, _) => {
-                let (given, other) =
-                    if now.is_some() { ("moisture-now", "moisture-later") } else { ("moisture-later", "moisture-now") };
-                if !table.has(other) {
-                    let message = format!("`{given}` alone tells no change of moisture");
-                    self.reader.error(table.span_of(given), message, format!("state `{other}` too"));
-                }
-                return (Length::ZERO, Length::ZERO);
-            }
-        };
-        let (least, most) = MOISTURE_KNOWN;
-        if !(least..=most).contains(&now) || !(least..=most).contains(&later) {
-            self.cautions.push(format!(
-                "moisture from {now} % to {later} % is outside {least} % to {most} %, where movement is known best"
-            ));
-        }
-        let rise = later - now;
-        if rise <= 0.0 {
-            return (Length::ZERO, Length::ZERO);
-        }
-        let quarter = self.choice_or(table, "sawn", "flat") == "quarter";
-        let (flat_sawn, quarter_sawn, along) = USUAL_MOVEMENT;
-        let row = table.text("wood").map(|name| self.library.woods_like(name));
-        let row = row.as_deref().and_then(|woods| if woods.len() == 1 { woods.first().copied() } else { None });
-        let published = row.and_then(|wood| if quarter { wood.radial } else { wood.tangential });
-        let usual = if quarter { quarter_sawn } else { flat_sawn };
-        let source = if published.is_some() { row.map_or("", |wood| wood.source.as_str()) } else { JUDGEMENT };
-        let across = published.unwrap_or(usual);
-        self.assume("movement across the grain", format!("{across} per % of moisture"), source);
-        self.assume("movement along the grain", format!("{along} per % of moisture"), JUDGEMENT);
-        let grown = |size: &Measured, coefficient: f64| {
-            Length::from_mm(size.largest.to_mm() * coefficient * rise).unwrap_or(Length::ZERO)
-        };
-        (grown(length, along), grown(width, across))
     }
 
     /// The length of a rectangle with its lean added, from its diagonals (rule `inputs-agree`).

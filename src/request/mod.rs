@@ -6,6 +6,7 @@
 mod angle;
 mod blank;
 mod build;
+mod movement;
 mod outline;
 mod second_side;
 mod shop;

@@ -1,5 +1,6 @@
 //! How far the carving may land from where it is drawn, in the worst case.
 
+use super::fits_all_round;
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
@@ -19,7 +20,9 @@ pub struct LandingAxis {
     pub wall: Length,
     /// Setting of the machine's origin.
     pub origin: Length,
-    /// Pocket less the smallest blank; zero where the blank is held without slip.
+    /// How far the smallest blank can shift in its pocket: all of the room to spare from the walls it is
+    /// pushed to, half of it either way in the middle of a round or a nest; zero where it is held
+    /// without slip.
     pub play: Length,
     /// Reading of the wall as built, in place of the saw's tolerance.
     pub reading: Length,
@@ -78,12 +81,17 @@ impl Landing {
             std::mem::swap(&mut along, &mut across);
         }
         let sawn = request.shop.tolerance * 2;
+        let middle = fits_all_round(design);
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
             LandingAxis {
                 wall: if walled { sawn } else { Length::ZERO },
                 origin: ORIGIN_SETTING,
-                play: if room - blank <= TIGHT { Length::ZERO } else { (room - smallest).or_zero() },
+                play: match (room - smallest).or_zero() {
+                    _ if room - blank <= TIGHT => Length::ZERO,
+                    spare if middle => spare.half_up(),
+                    spare => spare,
+                },
                 reading: if walled { READING } else { Length::ZERO },
             }
         };
