@@ -165,6 +165,11 @@ impl Design {
     /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
     /// fence, half way along it, clear of the figures at its ends.
     pub fn section_point(&self) -> Point {
+        // A spindle is cut where the block of its thick end carries it.
+        let block = self.parts.iter().find(|part| part.role == Role::CradleStrip).and_then(|part| part.places.first());
+        if let Some(block) = block {
+            return Point::new(block.outline.bounds().centre().x, self.blank.outline.bounds().centre().y);
+        }
         let outlines = self.blank_outlines();
         let middle = self.gang.as_ref().map_or(0, |gang| gang.columns / 2);
         let outline = outlines.get(middle).unwrap_or(&self.blank.outline);
@@ -320,6 +325,8 @@ pub enum Role {
     Packing,
     Web,
     Shim,
+    CradleStrip,
+    CradleRiser,
     WedgeShim,
 }
 
@@ -405,6 +412,9 @@ pub enum VoidKind {
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.
     ClippedCorner,
+    /// Bevel along an edge: the wedge above the slope that rises from the part's edge at the bottom of
+    /// the cut to the other side of the outline at its top.
+    Bevel,
     /// Wedge sawn off the top: all of its height at the lead side, none at the trail side.
     SlopeAlong,
     /// The same, all of its height at the fence side, none at the far side.
@@ -502,6 +512,7 @@ pub enum Operation {
     Rip,
     Crosscut,
     TaperRip,
+    BevelRip,
     SawRound,
     GlueUp,
     Pocket,

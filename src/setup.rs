@@ -131,7 +131,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Wedge => "wedges driven far side first; push sideways with 10 lb and lift: nothing moves",
         Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb and lift: nothing moves",
         Hold::Film => "film tape over the whole face; push sideways with 10 lb and lift: nothing moves",
-        Hold::HotGlue => "glue spots at the edges, cooled; push sideways with 10 lb and lift: nothing moves",
+        Hold::HotGlue => {
+            "glue spots where blank and wood meet, cooled; push sideways with 10 lb, turn and lift: nothing moves"
+        }
     }
 }
 
@@ -161,9 +163,14 @@ pub fn fits_all_round(design: &Design) -> bool {
     lies_in_round(design) || lies_in_nest(design)
 }
 
+/// Whether a blank lies in the middle of a cradle: it has a lead wall, and no wall along the fence.
+pub fn lies_in_cradle(design: &Design) -> bool {
+    design.construction == "cradle"
+}
+
 /// Whether the blank is pushed home to a corner of two walls.
 pub fn has_datum_corner(design: &Design) -> bool {
-    design.construction != "none" && !fits_all_round(design)
+    design.construction != "none" && !fits_all_round(design) && !lies_in_cradle(design)
 }
 
 /// How the blank lies in the carrier, in words.
@@ -172,6 +179,8 @@ pub fn lies(design: &Design) -> &'static str {
         "blank in the middle of its round"
     } else if lies_in_nest(design) {
         "blank in its nest, not forced"
+    } else if lies_in_cradle(design) {
+        "blank pushed home to its lead wall, in the middle of its cradle"
     } else {
         "blank pushed home to its lead and fence walls"
     }

@@ -99,7 +99,7 @@ fn shingle_levelled_on_wedges() {
 /// longer board, 7 + 1/8 + 6 = 13-1/8, at the same slope: 1/16 + 3/8 x 13-1/8 / 7 = 0.766, to 1/64: 49/64.
 #[test]
 fn shingle_thick_along_the_fence() {
-    let design = design(&shingle("thin-thickness = \"3/8\"\nthick-end = \"fence\""));
+    let design = design(&shingle("thin-thickness = \"3/8\"\nthick-side = \"fence\""));
     let wedge = part(&design, Role::WedgeShim);
     assert_eq!(wedge.places.len(), 5);
     for place in &wedge.places {

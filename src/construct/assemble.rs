@@ -6,7 +6,7 @@ use super::{Construction, Setting, steps};
 use crate::design::{CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, Shape, Stock};
+use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -61,6 +61,21 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
     let (length, width) = (setting.length.nominal, setting.width.nominal);
     match &setting.request.blank.shape {
         Shape::Rectangle => Outline::Rect(Rect::sized(x, y, length, width)),
+        Shape::Round(round) => match round.small() {
+            None => Outline::Rect(Rect::sized(x, y, length, width)),
+            Some(small) => {
+                // Tapering to both sides of its middle.
+                let aside = (width - small.nominal).half();
+                let thick_leads = matches!(round.kind, RoundKind::Spindle { thick_leads: true, .. });
+                let (lead, trail) = if thick_leads { (Length::ZERO, aside) } else { (aside, Length::ZERO) };
+                Outline::Polygon(vec![
+                    Point::new(x, y + lead),
+                    Point::new(x + length, y + trail),
+                    Point::new(x + length, y + width - trail),
+                    Point::new(x, y + width - lead),
+                ])
+            }
+        },
         Shape::Outline(drawn) => Outline::Path(drawn.path.moved_to(x, y)),
         Shape::Disc => Outline::Disc { centre: Point::new(x + length.half(), y + length.half()), diameter: length },
         Shape::Taper { narrow, wide_leads } => {
@@ -194,7 +209,9 @@ fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
 
 /// Checks how far the blank stands off the top plane: a coarse depth ruler rounds a pocket far down.
 fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
-    if draft.bridge || !draft.blank.thickness_known || draft.parts.is_empty() {
+    // A cradle answers for its crown itself, over the whole range of its readings.
+    let cradled = setting.request.blank.round().is_some();
+    if draft.bridge || cradled || !draft.blank.thickness_known || draft.parts.is_empty() {
         return Ok(());
     }
     let proud = [("blank above the top plane", draft.blank.z1 - draft.carrier.thickness)];
@@ -217,16 +234,17 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                 .places
                 .iter()
                 .map(|place| {
-                    // A half-round is drawn as a whole disc cut from the edge, so half of it is in the part.
-                    let share = if part.role == Role::NestHalf { 0.5 } else { 1.0 };
+                    // A half-round is drawn as a whole disc cut from the edge, so half of it is in the
+                    // part; of a bevel or a slope half its box is cut away.
+                    let half = |void: &Void| {
+                        part.role == Role::NestHalf || void.kind == VoidKind::Bevel || void.kind.is_slope()
+                    };
+                    let share = |void: &Void| if half(void) { 0.5 } else { 1.0 };
                     let voids: f64 = place
                         .voids
                         .iter()
                         .filter(|void| void.kind != VoidKind::Relief)
-                        .map(|void| {
-                            let share = if void.kind.is_slope() { 0.5 } else { share };
-                            share * solid(&void.outline, void.z0, void.z1)
-                        })
+                        .map(|void| share(void) * solid(&void.outline, void.z0, void.z1))
                         .sum();
                     solid(&place.outline, place.z0, place.z1) - voids
                 })
@@ -234,8 +252,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
             volume * part.density / MM3_PER_M3
         })
         .sum();
-    let blank = &setting.request.blank;
-    let blank = blank.area_mm2() * blank.mean_thickness(setting.thickness).to_mm();
+    let blank = setting.request.blank.volume_mm3(setting.thickness);
     carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 

@@ -3,6 +3,7 @@
 mod assemble;
 mod blind_pocket;
 mod bridge;
+mod cradle;
 mod disc_nest;
 mod end_extensions;
 mod flush_frame;
@@ -58,6 +59,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &gang::Gang,
     &shimmed::Shimmed,
     &second_side::SecondSide,
+    &cradle::Cradle,
     &taper_in_thickness::TaperInThickness,
 ];
 
@@ -289,6 +291,9 @@ impl<'a> Setting<'a> {
             Shape::Rectangle => Ok(()),
             Shape::Disc => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
+            }
+            Shape::Round(_) => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank is round in section; this needs a flat underside"))
             }
             Shape::Outline(_) => Err(Conflict::plain(
                 Rule::EdgesShaped,

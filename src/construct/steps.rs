@@ -2,8 +2,8 @@
 
 mod strip;
 
-use super::Setting;
 use super::assemble::needs_stands;
+use super::{Setting, cradle};
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
@@ -43,6 +43,7 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
     );
     match assembly {
         Assembly::Single => single(setting, design, &mut steps),
+        Assembly::Trimmed if setting.request.blank.round().is_some() => cradle::build(setting, design, &mut steps),
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
@@ -76,21 +77,21 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
 }
 
 /// The words for the sheet's own unit.
-fn either(setting: &Setting<'_>, inch: &'static str, mm: &'static str) -> &'static str {
+pub(super) fn either(setting: &Setting<'_>, inch: &'static str, mm: &'static str) -> &'static str {
     match setting.unit() {
         Unit::Inch => inch,
         Unit::Millimetre => mm,
     }
 }
 
-struct Steps(Vec<BuildStep>);
+pub(super) struct Steps(Vec<BuildStep>);
 
 impl Steps {
-    fn say(&mut self, text: impl Into<String>) {
+    pub fn say(&mut self, text: impl Into<String>) {
         self.0.push(BuildStep { text: text.into(), caution: None });
     }
 
-    fn careful(&mut self, text: String, caution: &str) {
+    pub fn careful(&mut self, text: String, caution: &str) {
         self.0.push(BuildStep { text, caution: Some(caution.to_owned()) });
     }
 }
@@ -99,7 +100,7 @@ fn design_uncertainty(setting: &Setting<'_>) -> Length {
     (setting.length.high() - setting.length.largest).max(setting.step())
 }
 
-fn id(design: &Design, role: Role) -> String {
+pub(super) fn id(design: &Design, role: Role) -> String {
     design.parts.iter().find(|part| part.role == role).map_or_else(String::new, |part| part.id.clone())
 }
 
@@ -442,7 +443,7 @@ fn peg_words(setting: &Setting<'_>) -> String {
     }
 }
 
-fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+pub(super) fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.careful(
         format!(
             "Trim last: rip the far edge parallel to the fence edge to {} wide, then both ends square to {} long. Measure at both ends. NOT SHORTER, NOT NARROWER.",
@@ -489,6 +490,10 @@ fn wedge_shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 }
 
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    if setting.request.blank.round().is_some() {
+        cradle::fit(setting, design, steps);
+        return;
+    }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {
         return;
     }

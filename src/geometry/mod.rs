@@ -1,6 +1,7 @@
 //! Plane shapes in exact lengths.
 
 pub mod contour;
+pub mod cradle;
 pub mod fit;
 pub mod heights;
 pub mod hull;

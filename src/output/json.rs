@@ -391,6 +391,7 @@ fn saw_plan(w: &Writer, design: &Design) -> SawPlanRecord {
         Operation::Rip => "rip",
         Operation::Crosscut => "crosscut",
         Operation::TaperRip => "taper-rip",
+        Operation::BevelRip => "bevel-rip",
         Operation::SawRound => "saw-round",
         Operation::GlueUp => "glue-up",
         Operation::Pocket => "pocket",

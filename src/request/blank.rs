@@ -29,6 +29,11 @@ impl Builder<'_, '_> {
         let table = &job.blank;
         let shape = table.text("shape").unwrap_or("rectangle");
         self.stray_keys(table, shape);
+        if matches!(shape, "rod" | "half-round" | "spindle") {
+            // Reported where it is stated: a round lies along the feed.
+            self.angle(table, shape);
+            return self.round_blank(table, shape);
+        }
         let needed: &[&str] = match shape {
             "disc" => &["diameter"],
             "outline" => &[],
@@ -136,7 +141,7 @@ impl Builder<'_, '_> {
 
     /// Keys that another shape needs and this one does not know.
     fn stray_keys(&mut self, table: &Table, shape: &str) {
-        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness", "thin-thickness", "thick-end"];
+        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness", "thin-thickness", "thick-side"];
         for name in warped.into_iter().filter(|_| shape != "rectangle") {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a rectangle, but the shape is a {shape}");
@@ -160,10 +165,12 @@ impl Builder<'_, '_> {
                 ("diagonals", "rectangle"),
                 ("corner-radius", "rectangle"),
             ],
+            "rod" | "half-round" | "spindle" => super::round::STRAYS,
             _ => &[("diameter", "disc"), ("narrow-width", "taper"), ("wide-end", "taper")],
         };
         let outline: &[&str] = if shape == "outline" { &[] } else { &OUTLINE_KEYS };
-        let strays = strays.iter().copied().chain(outline.iter().map(|name| (*name, "outline")));
+        let strays = strays.iter().chain(super::round::strays_of(shape)).copied();
+        let strays = strays.chain(outline.iter().map(|name| (*name, "outline")));
         for (name, belongs) in strays {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a {belongs}, but the shape is a {shape}");
@@ -180,7 +187,7 @@ impl Builder<'_, '_> {
     }
 
     /// Plus or minus of one reading by a method.
-    fn error_of(&self, method: &str) -> Length {
+    pub(super) fn error_of(&self, method: &str) -> Length {
         match (method, self.units) {
             ("rule", _) => Length::inches(1, 64),
             ("caliper", _) => Length::inches(5, 1000),
@@ -189,7 +196,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn reading_error(&mut self, table: &Table, missing: &[&str]) -> Length {
+    pub(super) fn reading_error(&mut self, table: &Table, missing: &[&str]) -> Length {
         if let Some(stated) = table.size("uncertainty") {
             return stated;
         }
@@ -206,7 +213,7 @@ impl Builder<'_, '_> {
     }
 
     /// A plan size with its uncertainty filled in, its readings compared.
-    fn plan_size(&mut self, table: &Table, name: &str, error: Length) -> Option<Measured> {
+    pub(super) fn plan_size(&mut self, table: &Table, name: &str, error: Length) -> Option<Measured> {
         let mut size = table.measured(name)?.clone();
         let error = *size.uncertainty.get_or_insert(error);
         self.readings_agree(table, name, &size, error);
@@ -214,7 +221,7 @@ impl Builder<'_, '_> {
     }
 
     /// The rule `inputs-agree` for the readings of one dimension.
-    fn readings_agree(&mut self, table: &Table, name: &str, size: &Measured, error: Length) {
+    pub(super) fn readings_agree(&mut self, table: &Table, name: &str, size: &Measured, error: Length) {
         let explained = (error * 2).max(WOOD_VARIES);
         let mark = if self.units == Unit::Inch { WOOD_VARIES } else { Length::micrometres(100) };
         let share = Length::from_ticks(size.largest.ticks() / 100 * SLIP_PERCENT).down(mark);
@@ -240,7 +247,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn thickness(&mut self, table: &Table, plan_error: Length) -> Option<Measured> {
+    pub(super) fn thickness(&mut self, table: &Table, plan_error: Length) -> Option<Measured> {
         let Some(mut size) = table.measured("thickness").cloned() else {
             if !table.has("thickness") {
                 self.cautions.push(
@@ -278,7 +285,13 @@ impl Builder<'_, '_> {
     }
 
     /// Bare numbers of inches that no machine could take were probably meant in millimetres.
-    fn likely_millimetres(&mut self, table: &Table, length: &Measured, width: &Measured, thickness: Option<&Measured>) {
+    pub(super) fn likely_millimetres(
+        &mut self,
+        table: &Table,
+        length: &Measured,
+        width: &Measured,
+        thickness: Option<&Measured>,
+    ) {
         if self.units != Unit::Inch {
             return;
         }
@@ -293,7 +306,8 @@ impl Builder<'_, '_> {
             [("length", Some(length), longest), ("width", Some(width), widest), ("thickness", thickness, thickest)]
         {
             let (Some(size), Some(limit)) = (size, limit) else { continue };
-            let name = if name == "length" && table.has("diameter") { "diameter" } else { name };
+            let name =
+                if table.has("diameter") && (name == "width" || !table.has("length")) { "diameter" } else { name };
             if bare(size) && size.nominal > limit && table.has(name) {
                 let shown = self.show(size.nominal);
                 let message = format!("`{name}` {shown} is beyond any machine here: were millimetres meant?");
@@ -313,8 +327,8 @@ impl Builder<'_, '_> {
     }
 
     /// What the readings themselves give cause to say.
-    fn readings_told(&mut self, table: &Table, sizes: &[Option<&Measured>]) {
-        let names = if table.has("diameter") {
+    pub(super) fn readings_told(&mut self, table: &Table, sizes: &[Option<&Measured>]) {
+        let names = if table.has("diameter") && !table.has("length") {
             ["diameter", "diameter", "thickness"]
         } else {
             ["length", "width", "thickness"]
@@ -345,7 +359,7 @@ impl Builder<'_, '_> {
     }
 
     /// The name of the wood as its row has it, or as typed when the table has none.
-    fn wood(&mut self, table: &Table) -> Option<String> {
+    pub(super) fn wood(&mut self, table: &Table) -> Option<String> {
         let Some(name) = table.text("wood") else {
             self.assume("blank.wood", "not known", JUDGEMENT);
             return None;
@@ -558,7 +572,7 @@ impl Builder<'_, '_> {
                 let gain = (whole_width - narrow.nominal).to_mm() * from_narrow.min(1.0);
                 narrow.nominal + Length::from_mm(gain).unwrap_or(Length::ZERO).down(Length::inches(1, 1024))
             }
-            Shape::Rectangle | Shape::Disc | Shape::Outline(_) => whole_width,
+            Shape::Rectangle | Shape::Disc | Shape::Outline(_) | Shape::Round(_) => whole_width,
         };
         carve.width = table.size("width").unwrap_or(room);
         let spare = room - carve.width;

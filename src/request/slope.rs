@@ -26,9 +26,9 @@ impl Builder<'_, '_> {
     /// The slope of a rectangular blank; `None` for one that is as thick all over.
     pub(super) fn slope(&mut self, table: &Table, thickness: Option<&Measured>, error: Length) -> Option<Slope> {
         if !table.has("thin-thickness") {
-            if let Some(entry) = table.get("thick-end") {
+            if let Some(entry) = table.get("thick-side") {
                 let help = "state `thin-thickness` too, or leave it out";
-                self.reader.error(entry.span.clone(), "`thick-end` is for a blank that tapers in thickness", help);
+                self.reader.error(entry.span.clone(), "`thick-side` is for a blank that tapers in thickness", help);
             }
             return None;
         }
@@ -51,11 +51,11 @@ impl Builder<'_, '_> {
             self.reader.error(span, "`thin-thickness` is not less than `thickness`", help);
             return None;
         }
-        let thick_end = match table.text("thick-end") {
+        let thick_end = match table.text("thick-side") {
             Some("fence") => ThickEnd::Fence,
             Some(_) => ThickEnd::Lead,
             None => {
-                self.assume("blank.thick-end", "lead", PRACTICE);
+                self.assume("blank.thick-side", "lead", PRACTICE);
                 ThickEnd::Lead
             }
         };

@@ -1,6 +1,6 @@
 //! Rules of carriers for blanks that are many, irregular, round, warped or turned over.
 
-use super::{Rounding, Rule, RuleInfo, Severity};
+use super::{Rounding, Rule, RuleInfo, Severity, cradle};
 
 /// The rows after those of a plain board.
 pub(super) const SHAPED: &[RuleInfo] = &[
@@ -112,6 +112,12 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         why: "the rollers press the carving on the floor",
         source: "common practice, no source",
     },
+    cradle::CRADLE_CONTACT,
+    cradle::CRADLE_LEVEL,
+    cradle::CROWN_WANTED,
+    cradle::TURN_STOP,
+    cradle::CRADLE_SPAN,
+    cradle::ROUNDS_HELD,
     RuleInfo {
         rule: Rule::WedgeShim,
         id: "wedge-shim",

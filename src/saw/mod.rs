@@ -4,6 +4,7 @@
 //! while long, then crosscut, and a short part is always the piece that falls away. Assembled
 //! carriers are built over-size and trimmed last.
 
+mod cradle;
 mod parts;
 mod writer;
 
@@ -122,6 +123,12 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
         a.material == b.material && a.size.thickness == b.size.thickness && a.size.width == b.size.width
     }) {
         writer.short_pieces(&group, assembly);
+    }
+    for part in parts.iter().filter(|part| part.role == Role::CradleStrip) {
+        writer.cradle_strips(part);
+    }
+    for part in parts.iter().filter(|part| part.role == Role::CradleRiser) {
+        writer.short_pieces(&[part], Assembly::Untrimmed);
     }
     for part in parts.iter().filter(|part| part.role == Role::Web) {
         writer.webs(part);

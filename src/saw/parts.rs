@@ -9,7 +9,7 @@ use crate::request::Tool;
 use crate::rules::Rule;
 
 /// `length` times a count.
-fn times(length: Length, count: usize) -> Length {
+pub(super) fn times(length: Length, count: usize) -> Length {
     length * i64::try_from(count).unwrap_or(i64::from(u16::MAX))
 }
 

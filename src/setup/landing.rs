@@ -1,6 +1,6 @@
 //! How far the carving may land from where it is drawn, in the worst case.
 
-use super::fits_all_round;
+use super::{fits_all_round, lies_in_cradle};
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
@@ -95,8 +95,15 @@ impl Landing {
                 reading: if walled { READING } else { Length::ZERO },
             }
         };
-        let across_axis = axis(room.y0, room.width(), blank.width(), across.low());
+        let mut across_axis = axis(room.y0, room.width(), blank.width(), across.low());
         let between = across_axis.play <= Length::ZERO;
+        // The strips of a cradle bring any round to the middle, however thick it is; on its flat side a
+        // half-round is packed into the middle.
+        if design.parts.iter().any(|part| part.role == Role::CradleStrip) {
+            across_axis.play = Length::ZERO;
+        } else if lies_in_cradle(design) {
+            across_axis.play = across_axis.play.half_up();
+        }
         Landing {
             along: axis(room.x0, room.length(), blank.length(), along.low()),
             across: across_axis,

@@ -9,7 +9,7 @@ use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::{Flip, Request};
 use crate::rules::Rounding;
-use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
+use crate::setup::{face_word, has_datum_corner, lies_in_cradle, lies_in_round, pocket_of, unconfirmed};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
@@ -439,6 +439,11 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             "The blank lies in the middle of its round."
         };
         flow.paragraph(said, Weight::Regular);
+    } else if lies_in_cradle(design) {
+        flow.paragraph(
+            "The blank is pushed home to the lead wall, and lies in the middle of its cradle.",
+            Weight::Regular,
+        );
     } else if has_datum_corner(design) {
         flow.paragraph(
             if design.gang.is_some() {
@@ -563,6 +568,9 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         if let (Some(how), false) = (proud_text(request, top - design.carrier.thickness), relief && top == blank.z1) {
             flow.paragraph(&format!("{name} {how}."), Weight::Bold);
         }
+    }
+    for line in views::cradle_lines(request, design) {
+        flow.paragraph(&line, Weight::Regular);
     }
     let deepest = depth_text(request, design.depth_below_top);
     let below = format!("{deepest} below the top plane");

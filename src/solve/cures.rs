@@ -3,7 +3,7 @@
 use super::{Outcome, Rejected, solve};
 use crate::design::Design;
 use crate::length::{Length, Measured};
-use crate::request::{CutApart, Hold, Request, Shape, Through, Tool};
+use crate::request::{CutApart, Hold, Request, RoundKind, Shape, Through, Tool};
 use crate::rules::Rule;
 use crate::trace::Cure;
 
@@ -131,6 +131,10 @@ const LEVERS: &[Lever] = &[
         step: depth_step,
         most: |request| request.blank.thickness.as_ref().map_or(Length::ZERO, |measured| measured.smallest),
         apply: |request, by| {
+            // A round is not planed thinner.
+            if request.blank.round().is_some() {
+                return None;
+            }
             let thickness = shift(request.blank.thickness.as_mut()?, -by)?;
             (thickness >= request.carve.depth).then_some(thickness)
         },
@@ -188,7 +192,7 @@ const SWITCHES: &[Switch] = &[
     },
     Switch {
         key: "hold.by",
-        rules: &[Rule::HoldSuits, Rule::FreedPartHeld, Rule::LiftFactor, Rule::SlideFactor],
+        rules: &[Rule::HoldSuits, Rule::FreedPartHeld, Rule::LiftFactor, Rule::SlideFactor, Rule::TurnStop],
         words: "let the search choose the hold, or tape the underside",
         apply: |request| request.hold.take().is_some_and(|hold| hold != Hold::Tape),
     },
@@ -204,7 +208,30 @@ const SWITCHES: &[Switch] = &[
         words: "do not cut through in the machine; saw the part free afterwards",
         apply: |request| std::mem::replace(&mut request.carve.through, Through::No) != Through::No,
     },
+    Switch {
+        key: "blank.measured",
+        rules: &[Rule::BlankFlushLimit],
+        words: "caliper the round at three places: its crown is known no better than its diameter",
+        apply: calipered,
+    },
 ];
+
+/// A round read to what a caliper reads to; whether that is better than it was.
+fn calipered(request: &mut Request) -> bool {
+    const CALIPER: Length = Length::inches(5, 1000);
+    let blank = &mut request.blank;
+    let Shape::Round(round) = &mut blank.shape else { return false };
+    let mut better = false;
+    let small = match &mut round.kind {
+        RoundKind::Spindle { small, .. } => Some(small),
+        RoundKind::Rod | RoundKind::RoundUp | RoundKind::FlatUp => None,
+    };
+    for size in [Some(&mut blank.width), blank.thickness.as_mut(), small].into_iter().flatten() {
+        better |= size.uncertainty.is_some_and(|error| error > CALIPER);
+        size.uncertainty = size.uncertainty.map(|error| error.min(CALIPER));
+    }
+    better
+}
 
 /// Rules that a part breaks which is too small to be held by itself.
 const TOO_SMALL: &[Rule] = &[Rule::LiftFactor, Rule::SlideFactor, Rule::FreedPartHeld, Rule::FragileTop];

@@ -89,6 +89,11 @@ fn shape_suits(case: &Case) -> bool {
         },
         (Shape::Taper { .. }, outline @ Outline::Polygon(_)) => far_rail_follows(case, outline),
         // Whether it is the right path, and clear of the walls, is asked with the nests.
+        // Whether it rests on its round is asked with the cradles.
+        (Shape::Round(round), Outline::Rect(_)) => round.small().is_none() && matches!(opening, Some(Outline::Rect(_))),
+        (Shape::Round(round), Outline::Polygon(_)) => {
+            round.small().is_some() && matches!(opening, Some(Outline::Rect(_)))
+        }
         (Shape::Outline(_), Outline::Path(_)) => matches!(opening, Some(Outline::Path(_))),
         _ => false,
     }
@@ -126,7 +131,9 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
         let curved = matches!(pocket.outline, Outline::Path(_));
         let rounding = if curved { Length::micrometres(15) } else { Length::ZERO };
         lengths(checks, Rule::Fit, subject, opening + rounding - axis.largest(), AtLeast, slip);
-        if case.design.hold != Hold::Wedge {
+        // Across, a round lies in the middle of its cradle, and no wall holds it.
+        let cradled = subject == "width" && case.request.blank.round().is_some();
+        if case.design.hold != Hold::Wedge && !cradled {
             lengths(checks, Rule::Play, subject, play, AtMost, PLAY_MOST);
         }
     }
@@ -333,7 +340,8 @@ fn push_out(case: &Case, checks: &mut Vec<Check>) {
             none_of(checks, Rule::PushOutHole, "under a through cut", usize::from(!apart));
         }
     }
-    if case.heights_known() {
+    let on_strips = case.design.parts.iter().any(|part| part.role == Role::CradleStrip);
+    if case.heights_known() && !on_strips {
         let level = case.floor.map_or(case.bed, |floor| floor.level);
         let gap = case.design.blank.z0 - level;
         lengths(checks, Rule::AdhesiveCounted, "under the blank", gap, Equal, case.design.adhesive);

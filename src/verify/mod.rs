@@ -6,6 +6,7 @@
 //! themselves checked against the solids.
 
 mod angle;
+mod cradle;
 mod cutter;
 mod fit;
 mod gang;
@@ -53,6 +54,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
         if let Some(gang) = &design.gang {
             gang::check(&case, gang, &mut checks);
         }
+        cradle::check(&case, &mut checks);
     }
     checks.sort_by_key(|check| check.rule);
     checks
@@ -118,7 +120,8 @@ struct Walls {
 
 impl<'a> Case<'a> {
     fn of(request: &'a Request, design: &'a Design) -> Case<'a> {
-        let solids = Solids::of(&design.parts);
+        // Strips under a round are not prisms, and are asked about on their own.
+        let solids = Solids::of(&design.parts).upright();
         let blank = design.blank.outline.bounds();
         let (plan, bed, highest_part) = solids.extent().unwrap_or((blank, design.blank.z0, design.blank.z1));
         let pocket = design.pockets.iter().find(|pocket| holds(pocket.outline.bounds(), blank));
@@ -209,7 +212,7 @@ impl<'a> Case<'a> {
     /// Deepest point the tip reaches.
     fn tip(&self) -> Length {
         let (blank, carve) = (&self.design.blank, &self.request.carve);
-        let tip = blank.highest - carve.depth;
+        let tip = cradle::lowest_surface(self).unwrap_or(blank.highest) - carve.depth;
         if self.through() { tip.min(blank.z0 - self.design.adhesive - carve.penetration) } else { tip }
     }
 

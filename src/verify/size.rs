@@ -144,7 +144,8 @@ fn overhang(case: &Case, checks: &mut Vec<Check>) {
 
 fn mass(case: &Case, checks: &mut Vec<Check>) {
     const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
-    let solids = case.solids.0.iter();
+    let all = Solids::of(&case.design.parts);
+    let solids = all.0.iter();
     let is_shim = |part: &&crate::design::Part| matches!(part.role, Role::Shim | Role::WedgeShim);
     let body = || case.design.parts.iter().filter(|part| !is_shim(part));
     let densities = body().flat_map(|part| part.places.iter().map(|_| part.density));
@@ -165,8 +166,8 @@ fn mass(case: &Case, checks: &mut Vec<Check>) {
         Some(_) => (underside.least() + underside.greatest()).half(),
         None => underside.greatest(),
     });
-    let blank =
-        blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm() * case.request.shop.estimates.blank_density;
+    let upright = || blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm();
+    let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
     // A gang is weighed with a blank in every pocket.
     let blank = if case.design.gang.is_some() { blank * case.design.pockets.len() as f64 } else { blank };
     let mass = (parts + shims + blank) / CUBIC_MM_PER_CUBIC_M;
@@ -201,7 +202,9 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     equal("along", walls.lead + case.room.length() + walls.trail, design.carrier.length);
     equal("across", walls.fence + case.room.width() + walls.far, design.carrier.width);
     // A round cannot touch a lead and a fence wall of a round pocket at once.
-    if !round {
+    if case.request.blank.round().is_some() {
+        equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
+    } else if !round {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
         equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);
     }

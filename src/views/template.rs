@@ -234,7 +234,8 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
             | VoidKind::FingerGap
             | VoidKind::Under
             | VoidKind::SlopeAlong
-            | VoidKind::SlopeAcross => {}
+            | VoidKind::SlopeAcross
+            | VoidKind::Bevel => {}
         }
     }
     if place.voids.iter().any(|void| void.kind == VoidKind::Pocket) {
@@ -307,7 +308,11 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
             VoidKind::PushOut => "Push-out hole",
             VoidKind::FingerGap => "Finger gap",
             VoidKind::Under => "Room for the relief",
-            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross => continue,
+            VoidKind::Relief
+            | VoidKind::ClippedCorner
+            | VoidKind::Bevel
+            | VoidKind::SlopeAlong
+            | VoidKind::SlopeAcross => continue,
         };
         notes.push(match &void.outline {
             Outline::Disc { centre, diameter } => format!(

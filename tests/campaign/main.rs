@@ -7,6 +7,7 @@ mod kinds;
 mod least;
 mod random;
 mod refused;
+mod rounds;
 mod shape;
 mod text;
 

@@ -72,6 +72,9 @@ fn suits(setting: &Setting<'_>) -> Result<(), Conflict> {
         Shape::Taper { .. } => {
             Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; rows of pockets need straight, parallel edges"))
         }
+        Shape::Round(_) => {
+            Err(Conflict::plain(Rule::EdgesShaped, "a round lies in a cradle of its own, one at a time"))
+        }
         Shape::Outline(_) => {
             let text = "rows are laid out for rectangles and discs, not for other outlines";
             Err(Conflict::plain(Rule::EdgesShaped, text))
