@@ -120,6 +120,25 @@ impl Design {
         self.pockets.iter().map(moved).collect()
     }
 
+    /// The off-centre keepers, at the trail side and at the far side.
+    pub fn keepers(&self) -> Vec<Keeper> {
+        let blank = self.blank.outline.bounds();
+        let places = self.parts.iter().filter(|part| part.role == Role::Keeper).flat_map(|part| &part.places);
+        places
+            .filter_map(|place| match place.outline {
+                Outline::Disc { centre, diameter } => Some((centre, diameter)),
+                _ => None,
+            })
+            .map(|(park, diameter)| {
+                let towards = |by: Length| {
+                    let trail = park.x > blank.x1;
+                    if trail { Point::new(park.x - by, park.y) } else { Point::new(park.x, park.y - by) }
+                };
+                Keeper { diameter, park, pivot: towards(Keeper::OFF), lock: towards(Keeper::OFF * 2) }
+            })
+            .collect()
+    }
+
     /// The parts of a strip in every blank, in the order of the blanks; nothing where the blank is none.
     pub fn strip_parts(&self, strip: &Strip) -> Vec<Rect> {
         let there = |outline: Outline| {
@@ -189,6 +208,24 @@ impl Design {
         let doubled_y = bounds.y0 + bounds.y1 - self.carrier.width;
         Point::new(doubled_x.half(), doubled_y.half())
     }
+}
+
+/// A round disc pegged off its middle, that advances on the blank as it is turned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Keeper {
+    /// Its diameter.
+    pub diameter: Length,
+    /// Its middle when it is parked, clear of the pocket.
+    pub park: Point,
+    /// The peg it turns on.
+    pub pivot: Point,
+    /// Its middle when it is turned as far as it goes towards the blank.
+    pub lock: Point,
+}
+
+impl Keeper {
+    /// From its middle to the peg. Common practice, no source.
+    pub const OFF: Length = Length::inches(1, 8);
 }
 
 /// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
@@ -328,6 +365,7 @@ pub enum Role {
     CradleStrip,
     CradleRiser,
     WedgeShim,
+    Keeper,
 }
 
 /// Which way the grain of a part runs.
@@ -419,6 +457,8 @@ pub enum VoidKind {
     SlopeAlong,
     /// The same, all of its height at the fence side, none at the far side.
     SlopeAcross,
+    /// Notch in a wall in which a keeper turns.
+    KeeperNotch,
 }
 
 impl VoidKind {
@@ -514,6 +554,7 @@ pub enum Operation {
     TaperRip,
     BevelRip,
     SawRound,
+    Notch,
     GlueUp,
     Pocket,
     Bore,

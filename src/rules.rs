@@ -101,6 +101,8 @@ pub enum Rule {
     StripHold,
     HandHold,
     SetAtAngle,
+    KeeperTravel,
+    KeeperClear,
 }
 
 impl Rule {

@@ -357,3 +357,88 @@ fn a_blank_at_another_angle_is_noticed() {
     mirrored.blank.angle.as_mut().expect("an angle").degrees = -30.0;
     assert!(broken(&mirrored, good).contains(&Rule::SetAtAngle));
 }
+
+fn magnets(uncertainty: &str, carve: &str) -> String {
+    format!(
+        r#"
+[machine]
+use = "roller-carver-medium"
+[shop]
+tools = ["table saw", "mitre saw", "band saw", "planer"]
+[carrier]
+construction = "repeat-loading"
+[blank]
+uncertainty = "{uncertainty}"
+length = "9"
+width = "5"
+thickness = "3/4"
+thickness-measured = "caliper"
+count = 24
+[carve]
+depth = "1/8"
+cutter = "1/8"
+{carve}
+"#
+    )
+}
+
+/// Two dozen of 9 x 5, read to 1/64: pockets 9 + 1/64 + 1/8 for loading, to the mark 9-5/32, and 5-5/32. The
+/// carved 8 x 4 leaves 1/2 less 1/8 at the ends: 4 - 3/8 = 3-5/8 each, 16-13/32 long. Keepers of 1-1/2 turn
+/// in notches 1-1/2 + 1/4 + 1/8 = 1-7/8 wide and 1-9/16 deep, 3/4 left behind: rails of 2-5/16, both alike,
+/// 9-25/32 wide. Rails 3/4 on 15/32: 1-7/32. The trail notch begins half of 5-5/32 - 1-7/8, 1-41/64, down to
+/// 1-5/8, past the fence wall: 3-15/16, its middle at 4-7/8. Parked the disc's middle is 3/4 behind the
+/// pocket, 12-25/32 + 3/4 = 13-17/32; its peg 1/8 nearer, and locked 1/4 nearer.
+#[test]
+fn magnets_loaded_again_and_again() {
+    let design = design(&magnets("1/64", "length = \"8\"\nwidth = \"4\""));
+    assert_eq!(design.construction, "repeat-loading");
+    assert_eq!(sizes(&design), [inch(16, 13, 32), inch(9, 25, 32), inch(1, 7, 32)]);
+    let notch = |role: Role| {
+        let voids = &part(&design, role).places[0].voids;
+        let void = voids.iter().find(|void| void.kind == VoidKind::KeeperNotch).expect("a notch");
+        void.outline.bounds()
+    };
+    assert_eq!(notch(Role::TrailEnd), Rect::sized(inch(12, 25, 32), inch(3, 15, 16), inch(1, 9, 16), inch(1, 7, 8)));
+    assert_eq!((notch(Role::FarRail).y0, notch(Role::FarRail).width()), (inch(7, 15, 32), inch(1, 9, 16)));
+    let keepers = design.keepers();
+    let trail = keepers.first().expect("keepers");
+    let xs = [trail.park.x, trail.pivot.x, trail.lock.x];
+    assert_eq!(xs, [inch(13, 17, 32), inch(13, 13, 32), inch(13, 9, 32)]);
+    assert_eq!((trail.park.y, keepers.len()), (inch(4, 7, 8), 2));
+    // 1/16 below the rails, which stand on 15/32.
+    assert_eq!(part(&design, Role::Keeper).size.thickness, inch(0, 11, 16));
+}
+
+/// Read to 1/16 only, the pocket is 9-3/16 and the smallest blank 8-15/16: 1/4 + 1/32 kept for wear is 1/32
+/// more than a keeper travels. Carved all over, the cutter would run 1/8 into the keepers.
+#[test]
+fn keepers_that_do_not_reach_or_are_cut() {
+    let own = |job: &str| {
+        let outcome = refused(job);
+        let own = outcome.rejected.iter().find(|one| one.construction == "repeat-loading").expect("tried");
+        (own.conflict.clashes[0].rule, own.conflict.shortfall)
+    };
+    assert_eq!(own(&magnets("1/16", "length = \"8\"\nwidth = \"4\"")), (Rule::KeeperTravel, inch(0, 1, 32)));
+    assert_eq!(own(&magnets("1/64", "")), (Rule::KeeperClear, inch(0, 1, 8)));
+}
+
+#[test]
+fn keepers_that_catch_or_miss_are_noticed() {
+    let job = magnets("1/64", "length = \"8\"\nwidth = \"4\"");
+    let (request, good) = (read(&job), design(&job));
+    assert_eq!(broken(&request, good.clone()), []);
+    let with = |change: &dyn Fn(&mut sledwright::design::Place)| {
+        let mut design = good.clone();
+        let keeper = design.parts.iter_mut().find(|part| part.role == Role::Keeper).expect("keepers");
+        change(&mut keeper.places[0]);
+        broken(&request, design)
+    };
+    assert!(with(&|keeper| keeper.z1 += inch(0, 1, 64)).contains(&Rule::KeeperClear));
+    // 5/64 beyond the smallest blank's edge; 1/16 farther away leaves 1/64.
+    let away = with(&|keeper| keeper.outline = keeper.outline.moved(inch(0, 1, 16), Length::ZERO));
+    assert!(away.contains(&Rule::KeeperTravel) && away.contains(&Rule::KeeperClear), "{away:?}");
+    let near = with(&|keeper| keeper.outline = keeper.outline.moved(-inch(0, 1, 64), Length::ZERO));
+    assert!(near.contains(&Rule::KeeperTravel), "{near:?}");
+    let aside = with(&|keeper| keeper.outline = keeper.outline.moved(Length::ZERO, inch(0, 1, 64)));
+    assert!(aside.contains(&Rule::KeeperClear), "{aside:?}");
+}

@@ -553,5 +553,6 @@ pub fn hold_words(hold: Hold) -> &'static str {
         Hold::Tape => "cloth tape",
         Hold::Film => "film tape",
         Hold::HotGlue => "glue spots",
+        Hold::Keeper => "off-centre keepers",
     }
 }

@@ -13,6 +13,7 @@ mod layout;
 mod none;
 mod outline_nest;
 mod rails_on_base;
+mod repeat_loading;
 mod riser;
 mod second_side;
 mod shimmed;
@@ -61,6 +62,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &second_side::SecondSide,
     &cradle::Cradle,
     &taper_in_thickness::TaperInThickness,
+    &repeat_loading::RepeatLoading,
 ];
 
 /// The construction with this id.

@@ -330,9 +330,11 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ladder(setting, design, gang, steps);
         } else if !end.is_empty() {
             steps.say(lead);
-            steps.say(
-                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
-            );
+            steps.say(if setting.hold == Hold::Keeper {
+                "Set the keeper end and the keeper rail to the sizes of the plan, notches towards the pocket at the places of the table of keepers: the largest of the blanks goes in with room to spare. Glue them."
+            } else {
+                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them."
+            });
         }
         let blocks = id(design, Role::CornerBlock);
         if !blocks.is_empty() {
@@ -472,20 +474,56 @@ fn wedge_shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let shim = id(design, Role::WedgeShim);
     let across =
         setting.seat.as_ref().is_some_and(|seat| seat.rows.first().is_some_and(|row| row.first() == row.last()));
+    let shims = design.parts.iter().filter(|part| part.role == Role::WedgeShim).flat_map(|part| &part.places);
+    let edge = |shim: &crate::design::Place| {
+        let bounds = shim.outline.bounds();
+        let near = if across { bounds.x0 } else { bounds.y0 };
+        setting.request.shop.ruler.number(near.nearest(setting.step()))
+    };
+    let places: Vec<String> = shims.map(edge).collect();
     let (wall, up) = if across { ("fence", "far side") } else { ("lead", "trail end") };
     let (low, high) =
         setting.seat.as_ref().map_or((setting.rise, setting.rise), |seat| (seat.least(), seat.greatest()));
     steps.careful(
         format!(
-            "Glue the wedge shims {shim} to the base where the plan has them, sawn face up, thin ends ({}) against the {wall} wall, rising to {} at the {up}; check them with the table of wedge heights.",
+            "Glue the wedge shims {shim} to the base with their near edges {places} from the {from}, sawn face up, thin ends ({}) against the {wall} wall, rising to {} at the {up}; check them with the table of wedge heights.",
             setting.say_depth(low),
-            setting.say_depth(high)
+            setting.say_depth(high),
+            places = places.join(", "),
+            from = if across { "lead end" } else { "fence edge" },
         ),
         "The wrong way round the slope doubles instead of vanishing.",
     );
     steps.careful(
         format!("Lay the blank on the shims, carved face up, its THICK end hard against the {wall} wall: that wall is the stop. A straightedge from rail to rail touches the blank all over; with a thin feeler find any shim that does not carry, and pack it."),
         "The feed pushes the blank down its wedges: leave no gap between the thick end and its wall.",
+    );
+}
+
+/// Making the keepers, and loading a blank with them.
+fn load_with_keepers(setting: &Setting<'_>, design: &Design, push: &str, steps: &mut Steps) {
+    let keeper = id(design, Role::Keeper);
+    let high =
+        design.parts.iter().find(|part| part.role == Role::Keeper).map_or(Length::ZERO, |part| part.size.thickness);
+    steps.careful(
+        format!(
+            "Saw the keepers {keeper} {} thick off the rod with a hand saw in a mitre box and bore each {} through, {} off its middle. Mark the edge farthest from the hole: that is the edge that locks.",
+            setting.say_depth(high),
+            either(setting, "3/8 in", "10 mm"),
+            setting.say(crate::design::Keeper::OFF)
+        ),
+        "Clamp the disc for boring; never hold it in the fingers.",
+    );
+    steps.careful(
+        format!(
+            "Bore the base {} deep, not through, at the pivots of the table of keepers, and glue in wooden pegs that end below the keepers' tops. Each keeper turns freely and parks clear of the pocket.",
+            either(setting, "1/4 in", "6 mm")
+        ),
+        "No screw for a pivot: the cutter runs near it.",
+    );
+    steps.careful(
+        format!("{push} Turn the far keeper, then the trail one, until they bite; both lock before their mark points straight at the blank. For the next blank turn them back to park, brush the chips out, push home, turn."),
+        "A keeper that goes past its mark without biting is worn, or the blank is too small: make a new one.",
     );
 }
 
@@ -508,6 +546,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };
     match setting.hold {
+        Hold::Keeper => load_with_keepers(setting, design, push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(

@@ -29,6 +29,7 @@ pub const CONSTRUCTION_NAMES: &[&str] = &[
     "second-side",
     "cradle",
     "taper-in-thickness",
+    "repeat-loading",
 ];
 
 /// What a carrier for several blanks may be chosen by.
@@ -50,7 +51,7 @@ pub const TOOL_NAMES: [&str; 11] = [
 ];
 
 /// Ways to hold a blank.
-pub const HOLD_NAMES: [&str; 5] = ["snug", "wedge", "tape", "film", "hot-glue"];
+pub const HOLD_NAMES: [&str; 6] = ["snug", "wedge", "tape", "film", "hot-glue", "keeper"];
 
 /// Papers the sheets can be printed on.
 pub const PAPER_NAMES: [&str; 5] = ["a4", "a3", "a2", "letter", "tabloid"];

@@ -268,6 +268,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::FingerGap => "FINGER-GAP",
             VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
+            VoidKind::KeeperNotch => "KEEPER-NOTCH",
             VoidKind::Pocket
             | VoidKind::ClippedCorner
             | VoidKind::Bevel

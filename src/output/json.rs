@@ -393,6 +393,7 @@ fn saw_plan(w: &Writer, design: &Design) -> SawPlanRecord {
         Operation::TaperRip => "taper-rip",
         Operation::BevelRip => "bevel-rip",
         Operation::SawRound => "saw-round",
+        Operation::Notch => "notch",
         Operation::GlueUp => "glue-up",
         Operation::Pocket => "pocket",
         Operation::Bore => "bore",

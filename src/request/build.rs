@@ -166,7 +166,9 @@ fn stem(file: &str) -> String {
 }
 
 fn hold_named(name: &str) -> Option<Hold> {
-    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue].into_iter().find(|hold| hold.id() == name)
+    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Keeper]
+        .into_iter()
+        .find(|hold| hold.id() == name)
 }
 
 /// What is being put together, and what was assumed on the way.

@@ -401,6 +401,8 @@ pub enum Hold {
     Film,
     /// Hot glue or glue spots at the edges.
     HotGlue,
+    /// Off-centre keepers at the trail and far sides, turned by hand.
+    Keeper,
 }
 
 impl Hold {
@@ -412,6 +414,7 @@ impl Hold {
             Hold::Tape => "tape",
             Hold::Film => "film",
             Hold::HotGlue => "hot-glue",
+            Hold::Keeper => "keeper",
         }
     }
 

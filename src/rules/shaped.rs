@@ -181,4 +181,22 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         why: "the artwork runs off the piece",
         source: "geometry",
     },
+    RuleInfo {
+        rule: Rule::KeeperTravel,
+        id: "keeper-travel",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "a keeper pegged 1/8 in off its middle reaches the smallest blank with 1/32 in to spare, and clears the pocket when parked",
+        why: "the smallest blank lies loose, or the largest cannot be loaded",
+        source: "common practice, no source; travel of an eccentric by geometry",
+    },
+    RuleInfo {
+        rule: Rule::KeeperClear,
+        id: "keeper-clear",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "keepers stand >= 1/16 in below the top plane, turn freely in their notches, and the cutter stays short of the blank's edges beside them",
+        why: "a roller or the cutter catches a loose disc",
+        source: "common practice, no source",
+    },
 ];

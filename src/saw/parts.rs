@@ -374,6 +374,18 @@ impl Writer<'_> {
                     let deeper = self.request.shop.depth_ruler.number(depth);
                     (Operation::Pocket, format!("sink the room for the relief {deeper} below the pocket's floor"))
                 }
+                VoidKind::KeeperNotch => {
+                    let bounds = void.outline.bounds();
+                    let (long, wide) = (bounds.length().max(bounds.width()), bounds.length().min(bounds.width()));
+                    let edge =
+                        if part.role == Role::TrailEnd { "the middle of its inner end" } else { "its inner edge" };
+                    let note = format!(
+                        "saw out the keeper's notch, {} wide and {} in, from {edge}, at its place in the dry lay",
+                        self.say(long),
+                        self.say(wide)
+                    );
+                    (Operation::Notch, note)
+                }
                 VoidKind::PushOut => {
                     let what =
                         if times > 1 { format!("the {times} push-out holes") } else { "the push-out hole".to_owned() };
@@ -384,6 +396,15 @@ impl Writer<'_> {
             let tool = match operation {
                 Operation::Bore if self.owns(Tool::DrillPress) => "drill press",
                 Operation::Bore => "hand drill",
+                Operation::Notch if self.owns(Tool::BandSaw) => "band saw",
+                Operation::Notch if self.owns(Tool::Jigsaw) => "jigsaw",
+                Operation::Notch => {
+                    if !self.owns(Tool::Chisel) {
+                        let text = "a keeper's notch needs a band saw, a jigsaw, or a chisel beside the hand saw";
+                        self.refuse(Rule::ToolOwned, text.to_owned());
+                    }
+                    "hand saw and chisel"
+                }
                 _ if self.owns(Tool::Router) => "router with guide",
                 _ if self.owns(Tool::Carver) => "carver",
                 _ => "drill press and chisel",

@@ -361,7 +361,8 @@ impl Shift {
                     | VoidKind::FingerGap
                     | VoidKind::Under
                     | VoidKind::SlopeAlong
-                    | VoidKind::SlopeAcross => self.with_blank(&void.outline),
+                    | VoidKind::SlopeAcross
+                    | VoidKind::KeeperNotch => self.with_blank(&void.outline),
                 };
                 (void.z0, void.z1) = (self.height(void.z0), self.height(void.z1));
             }

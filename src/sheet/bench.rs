@@ -414,6 +414,12 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     }
+    if !design.keepers().is_empty() {
+        flow.paragraph(
+            "Rounds beside the pocket: keepers, solid where parked, dashed as far as they turn; a cross marks the peg.",
+            Weight::Bold,
+        );
+    }
     if let Some(angle) = &request.blank.angle {
         flow.paragraph(
             &format!("The blank is a rectangle {} x {} set at {}.", n(angle.length), n(angle.width), angle.words()),

@@ -257,6 +257,7 @@ fn hold_name(hold: Hold) -> &'static str {
         Hold::Tape => "Double-sided cloth tape",
         Hold::Film => "Double-sided film tape",
         Hold::HotGlue => "Hot glue",
+        Hold::Keeper => "Keepers",
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
-use crate::design::{Design, Extent, Grain, Operation};
+use crate::design::{Design, Extent, Grain, Operation, VoidKind};
 use crate::drawing::{Picture, Weight};
-use crate::geometry::Outline;
+use crate::geometry::{Outline, Rect};
 use crate::length::Length;
 use crate::request::{Hold, Request};
 
@@ -112,6 +112,60 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
     shim_map(request, design, flow);
     strip_parts(request, design, flow);
     corners(request, design, flow);
+    keepers(request, design, flow);
+}
+
+/// Where the keepers turn, are parked and lock.
+fn keepers(request: &Request, design: &Design, flow: &mut Flow) {
+    let keepers = design.keepers();
+    let Some(first) = keepers.first() else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Keepers");
+    flow.paragraph(
+        &format!(
+            "Discs of {}, pegged {} off the middle. All from the lead end / from the fence edge: the peg, and the disc's middle when it is parked and when its mark points at the blank. It locks on the way.",
+            n(first.diameter),
+            n(crate::design::Keeper::OFF)
+        ),
+        Weight::Regular,
+    );
+    let notches: Vec<_> = design
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| void.kind == VoidKind::KeeperNotch)
+        .map(|void| void.outline.bounds())
+        .collect();
+    let mut table = Table::new(&["Keeper", "peg", "parked", "farthest", "notch"]);
+    for keeper in keepers {
+        let trail = keeper.lock.y == keeper.park.y;
+        let at = |point: crate::geometry::Point| format!("{} / {}", n(point.x), n(point.y));
+        table.rows.push(vec![
+            if trail { "trail" } else { "far" }.to_owned(),
+            at(keeper.pivot),
+            at(keeper.park),
+            at(keeper.lock),
+            notches
+                .iter()
+                .find(|notch| {
+                    notch.grown(Length::INCH).meets(&Rect::sized(
+                        keeper.pivot.x,
+                        keeper.pivot.y,
+                        Length::ZERO,
+                        Length::ZERO,
+                    ))
+                })
+                .map_or_else(String::new, |notch| {
+                    if trail {
+                        format!("{} to {} from fence", n(notch.y0), n(notch.y1))
+                    } else {
+                        format!("{} to {} from lead", n(notch.x0), n(notch.x1))
+                    }
+                }),
+        ]);
+    }
+    flow.table(&table);
 }
 
 /// Where the corners of a rectangle set at an angle lie, from the one nearest to the fence on.
@@ -219,7 +273,7 @@ fn build_cautions(design: &Design) -> Vec<&'static str> {
         Hold::Tape | Hold::Film => {
             cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.");
         }
-        Hold::Snug | Hold::Wedge => {}
+        Hold::Snug | Hold::Wedge | Hold::Keeper => {}
     }
     cautions
 }

@@ -117,6 +117,8 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
     let shop = &case.request.shop;
     // The clearance covers the saw's tolerance where that is the larger.
     let slip = shop.clearance.max(shop.tolerance) * 2;
+    // With keepers the blank goes in and out by hand all day.
+    let slip = if case.design.hold == Hold::Keeper { slip.max(Length::inches(1, 8)) } else { slip };
     let play = case.play();
     let slips = case.slips();
     let axes = [
@@ -133,7 +135,7 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
         lengths(checks, Rule::Fit, subject, opening + rounding - axis.largest(), AtLeast, slip);
         // Across, a round lies in the middle of its cradle, and no wall holds it.
         let cradled = subject == "width" && case.request.blank.round().is_some();
-        if case.design.hold != Hold::Wedge && !cradled {
+        if !matches!(case.design.hold, Hold::Wedge | Hold::Keeper) && !cradled {
             lengths(checks, Rule::Play, subject, play, AtMost, PLAY_MOST);
         }
     }

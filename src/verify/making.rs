@@ -70,6 +70,7 @@ fn step_name(step: &SawStep) -> String {
         Operation::TaperRip => "rip to a taper",
         Operation::BevelRip => "rip a bevel",
         Operation::SawRound => "saw round",
+        Operation::Notch => "saw the notch",
         Operation::GlueUp => "glue up",
         Operation::Pocket => "sink the pocket",
         Operation::Bore => "bore",
@@ -104,6 +105,7 @@ fn tool_owned(case: &Case, step: &SawStep) -> bool {
         Operation::Pocket => has(Tool::Router) || has(Tool::Carver) || (has(Tool::DrillPress) && has(Tool::Chisel)),
         Operation::SawRound => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Router),
         Operation::Bore => has(Tool::DrillPress),
+        Operation::Notch => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Chisel),
         Operation::GlueUp => true,
     }
 }
@@ -124,7 +126,7 @@ fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
                 let least = if sander { shop.sander_shortest } else { shop.planer_shortest };
                 lengths(checks, Rule::PlanerLength, &name, before.length, AtLeast, least);
             }
-            Operation::SawRound | Operation::GlueUp | Operation::Pocket | Operation::Bore => {}
+            Operation::SawRound | Operation::Notch | Operation::GlueUp | Operation::Pocket | Operation::Bore => {}
         }
     }
 }
@@ -162,7 +164,10 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
     }
     let packing = |parent: &&Parent| {
         let of = |id: &str| case.design.parts.iter().find(|part| part.id == id);
-        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim)))
+        parent
+            .yields
+            .iter()
+            .all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim | Role::Keeper)))
     };
     // Card and veneer are cut with a knife, flat on the bench.
     for parent in cut_list.parents.iter().filter(|parent| !packing(parent)) {
@@ -367,7 +372,8 @@ fn stock(case: &Case, checks: &mut Vec<Check>) {
         sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
     // Packing is built up of card or veneer to whatever is needed.
-    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim)) {
+    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim | Role::Keeper))
+    {
         let found = f64::from(u8::from(comes_from_stock(part)));
         numbers(checks, Rule::StockExists, &format!("stock for piece {}", part.id), found, AtLeast, 1.0, "");
     }

@@ -11,6 +11,7 @@ mod cutter;
 mod fit;
 mod gang;
 mod hold;
+mod keeper;
 mod making;
 mod nest;
 mod rollers;
@@ -45,6 +46,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     thickness::check(&case, &mut checks);
     strip::check(&case, &mut checks);
     angle::check(&case, &mut checks);
+    keeper::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

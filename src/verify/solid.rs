@@ -170,7 +170,11 @@ impl Solids {
         let mut least = (plan.width(), plan.width());
         for strip in strips(self.outlines(), from, to) {
             for x in strip.places() {
-                let wood = self.section(x, z, &[VoidKind::Relief, VoidKind::FingerGap, VoidKind::ClippedCorner]);
+                let wood = self.section(
+                    x,
+                    z,
+                    &[VoidKind::Relief, VoidKind::FingerGap, VoidKind::ClippedCorner, VoidKind::KeeperNotch],
+                );
                 let near = wood.first().filter(|span| span.0 <= plan.y0).map_or(Length::ZERO, |span| span.1 - plan.y0);
                 // The far edge may run at a slant: whatever ends beyond the middle is the far wall.
                 let middle = (plan.y0 + plan.y1).half();

@@ -32,6 +32,13 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     if !request.machine.takes_whole_face() {
         map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     }
+    for keeper in design.keepers() {
+        // Solid where it is parked, dashed as far as it goes, the peg where the short lines cross.
+        map.draw(&mut picture, Line::Hidden, &Outline::Disc { centre: keeper.lock, diameter: keeper.diameter });
+        let peg = map.point(keeper.pivot);
+        picture.line(Line::Thin, &[at(peg.x - 1.0, peg.y), at(peg.x + 1.0, peg.y)]);
+        picture.line(Line::Thin, &[at(peg.x, peg.y - 1.0), at(peg.x, peg.y + 1.0)]);
+    }
     if let Some(strip) = &request.blank.strip {
         for part in design.strip_parts(strip) {
             map.draw(&mut picture, Line::Edge, &Outline::Rect(part));
@@ -201,7 +208,7 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
             }
             for void in &place.voids {
                 match void.kind {
-                    VoidKind::Pocket => map.draw(picture, line, &void.outline),
+                    VoidKind::Pocket | VoidKind::KeeperNotch => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     // Where the slope begins; at the bottom it ends in the part's own edge.
@@ -281,9 +288,9 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
-    // Where shims stand is in the shim map, where webs stand in the pocket table.
+    // Where wedges stand is in the build steps, where keepers turn in their table, where shims stand in the map, where webs stand in the pocket table.
     let shown = |part: &&Part| match part.role {
-        Role::Shim => false,
+        Role::Shim | Role::WedgeShim | Role::Keeper => false,
         Role::Web | Role::Packing => design.gang.is_none(),
         _ => true,
     };

@@ -235,6 +235,7 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
             | VoidKind::Under
             | VoidKind::SlopeAlong
             | VoidKind::SlopeAcross
+            | VoidKind::KeeperNotch
             | VoidKind::Bevel => {}
         }
     }
@@ -310,6 +311,7 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
             VoidKind::Under => "Room for the relief",
             VoidKind::Relief
             | VoidKind::ClippedCorner
+            | VoidKind::KeeperNotch
             | VoidKind::Bevel
             | VoidKind::SlopeAlong
             | VoidKind::SlopeAcross => continue,

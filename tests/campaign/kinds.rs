@@ -90,3 +90,27 @@ fn rectangles_set_at_an_angle() {
         true
     });
 }
+
+#[test]
+fn blanks_loaded_again_and_again() {
+    every_design_passes("repeat-loading", 40, |request, random| {
+        if request.blank.shape != Shape::Rectangle || request.machine.takes_whole_face() {
+            return false;
+        }
+        let (blank, carve) = (&mut request.blank, &mut request.carve);
+        blank.count = random.whole(10, 60) as u32;
+        blank.fragile = false;
+        // Well inside the edges, where there is room for it.
+        let margin = (carve.cutter.half_up() + carve.overrun).max(Length::inches(1, 8));
+        let (long, wide) = (blank.length.nominal - margin * 2, blank.width.nominal - margin * 2);
+        if long.min(wide) < Length::INCH {
+            return false;
+        }
+        (carve.length, carve.width, carve.stated, carve.through) = (long, wide, true, Through::No);
+        (carve.margin_lead, carve.margin_trail) = (margin, margin);
+        (carve.margin_fence, carve.margin_far) = (margin, margin);
+        request.hold = None;
+        request.construction = Some("repeat-loading".to_owned());
+        true
+    });
+}
