@@ -2,10 +2,14 @@
 //!
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
+mod making;
+
+pub use making::{BuildStep, CutList, Operation, Parent, SawStep};
+
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Assumption, Hold, Objective};
+use crate::request::{Assumption, Hold, Objective, Strip};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
@@ -122,6 +126,57 @@ impl Design {
         self.pockets.iter().map(moved).collect()
     }
 
+    /// The off-centre keepers, at the trail side and at the far side.
+    pub fn keepers(&self) -> Vec<Keeper> {
+        let blank = self.blank.outline.bounds();
+        let places = self.parts.iter().filter(|part| part.role == Role::Keeper).flat_map(|part| &part.places);
+        places
+            .filter_map(|place| match place.outline {
+                Outline::Disc { centre, diameter } => Some((centre, diameter)),
+                _ => None,
+            })
+            .map(|(park, diameter)| {
+                let towards = |by: Length| {
+                    let trail = park.x > blank.x1;
+                    if trail { Point::new(park.x - by, park.y) } else { Point::new(park.x, park.y - by) }
+                };
+                Keeper { diameter, park, pivot: towards(Keeper::OFF), lock: towards(Keeper::OFF * 2) }
+            })
+            .collect()
+    }
+
+    /// The parts of a strip in every blank, in the order of the blanks; nothing where the blank is none.
+    pub fn strip_parts(&self, strip: &Strip) -> Vec<Rect> {
+        let there = |outline: Outline| {
+            let lay = self.laid(strip, outline.bounds());
+            let part = move |part: Rect| {
+                let (a, b) = (lay(Point::new(part.x0, part.y0)), lay(Point::new(part.x1, part.y1)));
+                Rect::new(a.x.min(b.x), a.y.min(b.y), a.x.max(b.x), a.y.max(b.y))
+            };
+            strip.parts().into_iter().map(part)
+        };
+        self.blank_outlines().into_iter().flat_map(there).collect()
+    }
+
+    /// The lines along which the strips are sawn apart.
+    pub fn strip_cuts(&self, strip: &Strip) -> Vec<[Point; 2]> {
+        let there = |outline: Outline| {
+            let lay = self.laid(strip, outline.bounds());
+            strip.cuts().into_iter().map(move |[from, to]| [lay(from), lay(to)])
+        };
+        self.blank_outlines().into_iter().flat_map(there).collect()
+    }
+
+    /// Where a place in a strip lies once the strip is laid into `bounds`. A quarter turn brings the
+    /// strip's fence side to the lead end and its trail end to the fence.
+    fn laid(&self, strip: &Strip, bounds: Rect) -> impl Fn(Point) -> Point + Copy + use<> {
+        let (turned, length) = (self.turned, strip.total());
+        move |at: Point| {
+            let at = if turned { Point::new(at.y, length - at.x) } else { at };
+            Point::new(bounds.x0 + at.x, bounds.y0 + at.y)
+        }
+    }
+
     /// The carve area on every blank.
     pub fn carve_areas(&self) -> Vec<Rect> {
         let own = self.blank.outline.bounds();
@@ -159,6 +214,24 @@ impl Design {
         let doubled_y = bounds.y0 + bounds.y1 - self.carrier.width;
         Point::new(doubled_x.half(), doubled_y.half())
     }
+}
+
+/// A round disc pegged off its middle, that advances on the blank as it is turned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Keeper {
+    /// Its diameter.
+    pub diameter: Length,
+    /// Its middle when it is parked, clear of the pocket.
+    pub park: Point,
+    /// The peg it turns on.
+    pub pivot: Point,
+    /// Its middle when it is turned as far as it goes towards the blank.
+    pub lock: Point,
+}
+
+impl Keeper {
+    /// From its middle to the peg. Common practice, no source.
+    pub const OFF: Length = Length::inches(1, 8);
 }
 
 /// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
@@ -235,8 +308,9 @@ pub struct PlacedBlank {
     pub z1: Length,
     /// Highest relief on it (equal to `z1` for a plain top).
     pub highest: Length,
-    /// Height of a warped blank's underside above `z0`, its lowest place, in carrier coordinates;
-    /// `z1` is then the highest place of its top. `None` for a flat blank.
+    /// Height of the underside of a blank that is not flat, or tapers in thickness, above `z0`, where
+    /// it would lie without shims, in carrier coordinates; `z1` is then the highest place of its top, of
+    /// a blank that tapers in thickness its whole top. `None` for a flat blank.
     pub underside: Option<HeightGrid>,
     /// Whether the thickness is measured; when not, heights are only for the drawing and no depth is printed.
     pub thickness_known: bool,
@@ -299,6 +373,8 @@ pub enum Role {
     CradleRiser,
     FarWedge,
     TrailWedge,
+    WedgeShim,
+    Keeper,
 }
 
 /// Which way the grain of a part runs.
@@ -350,6 +426,24 @@ pub struct Place {
     pub voids: Vec<Void>,
 }
 
+impl Place {
+    /// Height of the top at a place in plan, where a wedge sawn off it is counted and no other void.
+    pub fn top_at(&self, x: Length, y: Length) -> Length {
+        let Some(slope) = self.voids.iter().find(|void| void.kind.is_slope()) else { return self.z1 };
+        let bounds = slope.outline.bounds();
+        let (at, from, to) = match slope.kind {
+            VoidKind::SlopeAcross => (y, bounds.y0, bounds.y1),
+            _ => (x, bounds.x0, bounds.x1),
+        };
+        if to <= from {
+            return self.z1;
+        }
+        let share = ((at - from) / (to - from)).clamp(0.0, 1.0);
+        let rise = Length::from_mm((slope.z1 - slope.z0).to_mm() * share).unwrap_or_default();
+        slope.z0 + rise
+    }
+}
+
 /// Why something is cut away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum VoidKind {
@@ -368,6 +462,19 @@ pub enum VoidKind {
     /// Bevel along an edge: the wedge above the slope that rises from the part's edge at the bottom of
     /// the cut to the other side of the outline at its top.
     Bevel,
+    /// Wedge sawn off the top: all of its height at the lead side, none at the trail side.
+    SlopeAlong,
+    /// The same, all of its height at the fence side, none at the far side.
+    SlopeAcross,
+    /// Notch in a wall in which a keeper turns.
+    KeeperNotch,
+}
+
+impl VoidKind {
+    /// Whether it takes a wedge off the top, half of its box.
+    pub fn is_slope(self) -> bool {
+        matches!(self, VoidKind::SlopeAlong | VoidKind::SlopeAcross)
+    }
 }
 
 /// A prism cut away from a part.
@@ -431,82 +538,6 @@ pub struct KeepOut {
     pub area: Rect,
     /// Metal inside the area stays below this height.
     pub above: Length,
-}
-
-/// Machine operations and the pieces they start from.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct CutList {
-    /// Pieces to pull from the stock.
-    pub parents: Vec<Parent>,
-    /// Operations in order.
-    pub steps: Vec<SawStep>,
-}
-
-/// A piece long enough to be handled safely, from which parts are sawn.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Parent {
-    /// Name: `P1`, `P2`, ...
-    pub id: String,
-    /// Material as printed.
-    pub material: String,
-    /// Size to pull (rough).
-    pub size: Extent,
-    /// How many such pieces.
-    pub count: usize,
-    /// Part ids and how many of each come out.
-    pub yields: Vec<(String, usize)>,
-}
-
-/// An operation at a machine.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[expect(missing_docs, reason = "trade names")]
-pub enum Operation {
-    Plane,
-    Rip,
-    Crosscut,
-    TaperRip,
-    BevelRip,
-    SawRound,
-    GlueUp,
-    Pocket,
-    Bore,
-    TrimRip,
-    TrimCrosscut,
-}
-
-/// One operation.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SawStep {
-    /// What is done.
-    pub operation: Operation,
-    /// The tool.
-    pub tool: &'static str,
-    /// What goes over the machine: a parent id, a part id or `carrier`.
-    pub piece: String,
-    /// Size of that piece before the operation.
-    pub before: Extent,
-    /// Fence or stop setting: the size that results; for planing the thickness.
-    pub setting: Length,
-    /// What comes off: a part id with its name, or `waste`.
-    pub makes: String,
-    /// How many such cuts.
-    pub times: usize,
-    /// Length of the piece that stays under the hands after the last of these cuts
-    /// (crosscuts), or the length of the piece ripped or planed.
-    pub held: Length,
-    /// Needs more than ordinary care (narrow rip, taper, round).
-    pub careful: bool,
-    /// Line for the sheet.
-    pub note: String,
-}
-
-/// One line of the build sequence.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BuildStep {
-    /// What to do.
-    pub text: String,
-    /// Caution that belongs to this step.
-    pub caution: Option<String>,
 }
 
 /// A quantity in a check.

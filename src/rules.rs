@@ -101,6 +101,15 @@ pub enum Rule {
     WedgeHeight,
     WedgeRoom,
     DriveOrder,
+    WedgeShim,
+    WedgeSlope,
+    LowStop,
+    StripWeb,
+    StripHold,
+    HandHold,
+    SetAtAngle,
+    KeeperTravel,
+    KeeperClear,
 }
 
 impl Rule {

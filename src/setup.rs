@@ -133,6 +133,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Wedge => "wedges driven far side first; push sideways with 10 lb and lift: nothing moves",
         Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb and lift: nothing moves",
         Hold::Film => "film tape over the whole face; push sideways with 10 lb and lift: nothing moves",
+        Hold::Keeper => {
+            "keepers turned until they bite, far side first; push sideways with 10 lb and lift: nothing moves"
+        }
         Hold::HotGlue => {
             "glue spots where blank and wood meet, cooled; push sideways with 10 lb, turn and lift: nothing moves"
         }

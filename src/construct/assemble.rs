@@ -239,8 +239,10 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                 .iter()
                 .map(|place| {
                     // A half-round is drawn as a whole disc cut from the edge, so half of it is in the
-                    // part; of a bevel half its box is cut away.
-                    let half = |void: &Void| part.role == Role::NestHalf || void.kind == VoidKind::Bevel;
+                    // part; of a bevel or a slope half its box is cut away.
+                    let half = |void: &Void| {
+                        part.role == Role::NestHalf || void.kind == VoidKind::Bevel || void.kind.is_slope()
+                    };
                     let share = |void: &Void| if half(void) { 0.5 } else { 1.0 };
                     let voids: f64 = place
                         .voids
@@ -560,5 +562,6 @@ pub fn hold_words(hold: Hold) -> &'static str {
         Hold::Tape => "cloth tape",
         Hold::Film => "film tape",
         Hold::HotGlue => "glue spots",
+        Hold::Keeper => "off-centre keepers",
     }
 }

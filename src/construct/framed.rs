@@ -2,13 +2,15 @@
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::layout::{self, Edges, Rails};
+use super::repeat_loading::add_keepers;
 use super::shimmed::shims;
 use super::stack::{self, Allowed, Heights, UpperLayer};
+use super::taper_in_thickness::wedge_shims;
 use super::{Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Shape, Stock};
+use crate::request::{Hold, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, panel_parent};
 use crate::trace::Conflict;
@@ -140,11 +142,21 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         packing.remark = Some("cut with a knife; glue to the base".to_owned());
         parts.push(packing);
     }
-    parts.extend(setting.seat.as_ref().and_then(|seat| shims(&seat.moved(lead, fence), floor)));
+    let seat = setting.seat.as_ref().map(|seat| seat.moved(lead, fence));
+    parts.extend(seat.and_then(|seat| match setting.request.blank.slope {
+        Some(_) => wedge_shims(setting, &seat, floor),
+        None => shims(&seat, floor),
+    }));
     if framed.corner_blocks {
         parts.push(corner_blocks(setting, &layer, pocket, z));
     }
-    for part in parts.iter_mut().filter(|part| !matches!(part.role, Role::Base | Role::Packing | Role::Shim)) {
+    if setting.hold == Hold::Keeper {
+        add_keepers(setting, &mut parts, pocket, z)?;
+    }
+    for part in parts
+        .iter_mut()
+        .filter(|part| !matches!(part.role, Role::Base | Role::Packing | Role::Shim | Role::WedgeShim | Role::Keeper))
+    {
         if layer.planed && part.remark.is_none() {
             part.remark = Some(format!("planed to {}", setting.say_depth(layer.height)));
         }
@@ -153,7 +165,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     let mut trace = plan_trace(setting, &along, &across);
     stack::trace_heights(setting, &heights, base, "rail-height", framed.above, &mut trace);
     let mut waived: Vec<Rule> = [&along.waived[..], &across.waived, &heights.waived, &flute].concat();
-    if setting.hold != crate::request::Hold::Wedge && play_is_wide(setting, &pocket) {
+    if !matches!(setting.hold, Hold::Wedge | Hold::Keeper) && play_is_wide(setting, &pocket) {
         waived.push(Rule::Play);
     }
     let wall = if framed.above > Length::ZERO { layer.height } else { heights.top - floor };

@@ -3,9 +3,11 @@
 mod wedged;
 
 use super::Setting;
+use super::repeat_loading::{LOADING, NOTCH};
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
 use crate::length::{Length, Measured};
+use crate::request::Hold;
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
 pub use wedged::{across_wedged, along_wedged};
@@ -173,10 +175,15 @@ pub fn wish_in(cycle: &Cycle) -> Option<Rule> {
 fn pocket_terms(setting: &Setting<'_>, across: bool) -> [(&'static str, Length); 4] {
     let (measured, growth) =
         if across { (setting.width, setting.growth_across) } else { (setting.length, setting.growth_along) };
+    let clearance = setting.clearance() * 2;
+    let slack = match setting.hold {
+        Hold::Keeper => ("room for loading", clearance.max(LOADING)),
+        _ => ("clearance on both sides", clearance),
+    };
     [
         ("largest reading", measured.largest),
         ("uncertainty", measured.high() - measured.largest),
-        ("clearance on both sides", setting.clearance() * 2),
+        slack,
         ("growth", growth),
     ]
 }
@@ -281,6 +288,15 @@ fn along_shared(
     );
     axis.claim(0, wall, Rule::RailWidth, "lead end wall", &[("least wall", WALL)]);
     axis.claim(back, end, Rule::RailWidth, "trail end wall", &[("least wall", WALL)]);
+    if setting.hold == Hold::Keeper {
+        axis.claim(
+            back,
+            end,
+            Rule::RailWidth,
+            "trail end wall",
+            &[("keeper's notch", NOTCH), ("wood behind it", WALL)],
+        );
+    }
     if setting.freed() {
         let carve = &setting.request.carve;
         let beyond = [("wall left", HALF), ("cutter", carve.cutter), ("overrun", carve.overrun)];

@@ -15,6 +15,7 @@ mod none;
 mod outline_nest;
 mod outline_ring;
 mod rails_on_base;
+mod repeat_loading;
 mod riser;
 mod seat;
 mod second_side;
@@ -23,6 +24,7 @@ mod side_rails;
 mod stack;
 mod steps;
 mod taper_in_plan;
+mod taper_in_thickness;
 mod wedge_steps;
 mod wedges;
 
@@ -65,6 +67,8 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &shimmed::Shimmed,
     &second_side::SecondSide,
     &cradle::Cradle,
+    &taper_in_thickness::TaperInThickness,
+    &repeat_loading::RepeatLoading,
 ];
 
 /// The construction with this id.
@@ -258,6 +262,18 @@ impl<'a> Setting<'a> {
     /// Refuses a blank that is not a plain rectangle, or that does not lie flat.
     pub fn needs_rectangle(&self) -> Result<(), Conflict> {
         self.needs_edges()?;
+        if let Some(slope) = &self.request.blank.slope {
+            let text = format!(
+                "the blank is {} thick at one end and {} at the other: laid flat its top is not level",
+                self.say_depth(self.thickness),
+                self.say_depth(slope.thin.nominal)
+            );
+            let shortfall = self.thickness - slope.thin.nominal;
+            return Err(Conflict {
+                clashes: vec![Clash { rule: Rule::WedgeShim, text, amount: shortfall }],
+                shortfall,
+            });
+        }
         let Some(warp) = &self.request.blank.warp else { return Ok(()) };
         let off = warp.gaps.greatest().max(warp.corner_lift);
         if off <= FLAT {

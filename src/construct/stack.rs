@@ -280,9 +280,11 @@ pub fn trace_heights(
         Term { label: "adhesive".to_owned(), amount: setting.adhesive, rule: Some(Rule::AdhesiveCounted) },
     ];
     if setting.rise > Length::ZERO {
-        let rise =
-            Term { label: "highest place on its shims".to_owned(), amount: setting.rise, rule: Some(Rule::BlankFlat) };
-        depth_terms.push(rise);
+        let (label, rule) = match setting.request.blank.slope {
+            Some(_) => ("wedge shim under the thick end", Rule::WedgeShim),
+            None => ("highest place on its shims", Rule::BlankFlat),
+        };
+        depth_terms.push(Term { label: label.to_owned(), amount: setting.rise, rule: Some(rule) });
     }
     let floor = Term {
         label: if blind { "floor" } else { "base" }.to_owned(),

@@ -1,5 +1,7 @@
 //! The build sequence in words.
 
+mod strip;
+
 use super::assemble::needs_stands;
 use super::{Setting, cradle, wedge_steps};
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
@@ -12,9 +14,15 @@ use crate::saw::{Assembly, end_over};
 /// The order in which a carrier is built and fitted.
 pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -> Vec<BuildStep> {
     let mut steps = Steps(Vec::new());
+    if let Some(strip) = &setting.request.blank.strip {
+        strip::saw_strip(setting, strip, &mut steps);
+    }
     if design.parts.is_empty() {
         steps.say("Check the blank for metal, grit and loose bark; joint the fence edge straight.");
         stands(setting, design, &mut steps);
+        if let Some(strip) = &setting.request.blank.strip {
+            strip::cut_apart(setting, strip, &mut steps);
+        }
         return steps.0;
     }
     let uncertainty = design_uncertainty(setting);
@@ -39,7 +47,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
-    if design.blank.underside.is_some() {
+    if setting.request.blank.slope.is_some() {
+        wedge_shims(setting, design, &mut steps);
+    } else if design.blank.underside.is_some() {
         shims(setting, design, &mut steps);
     }
     steps.say(format!(
@@ -60,6 +70,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
     ));
     steps.say("Write the as-built sizes on the set-up card.");
     stands(setting, design, &mut steps);
+    if let Some(strip) = &setting.request.blank.strip {
+        strip::cut_apart(setting, strip, &mut steps);
+    }
     steps.0
 }
 
@@ -324,9 +337,11 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ladder(setting, design, gang, steps);
         } else if !end.is_empty() {
             steps.say(lead);
-            steps.say(
-                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.",
-            );
+            steps.say(if setting.hold == Hold::Keeper {
+                "Set the keeper end and the keeper rail to the sizes of the plan, notches towards the pocket at the places of the table of keepers: the largest of the blanks goes in with room to spare. Glue them."
+            } else {
+                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them."
+            });
         }
         let blocks = id(design, Role::CornerBlock);
         if !blocks.is_empty() {
@@ -493,6 +508,64 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
 }
 
+/// Levelling a blank that tapers in thickness.
+fn wedge_shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let shim = id(design, Role::WedgeShim);
+    let across =
+        setting.seat.as_ref().is_some_and(|seat| seat.rows.first().is_some_and(|row| row.first() == row.last()));
+    let shims = design.parts.iter().filter(|part| part.role == Role::WedgeShim).flat_map(|part| &part.places);
+    let edge = |shim: &crate::design::Place| {
+        let bounds = shim.outline.bounds();
+        let near = if across { bounds.x0 } else { bounds.y0 };
+        setting.request.shop.ruler.number(near.nearest(setting.step()))
+    };
+    let places: Vec<String> = shims.map(edge).collect();
+    let (wall, up) = if across { ("fence", "far side") } else { ("lead", "trail end") };
+    let (low, high) =
+        setting.seat.as_ref().map_or((setting.rise, setting.rise), |seat| (seat.least(), seat.greatest()));
+    steps.careful(
+        format!(
+            "Glue the wedge shims {shim} to the base with their near edges {places} from the {from}, sawn face up, thin ends ({}) against the {wall} wall, rising to {} at the {up}; check them with the table of wedge heights.",
+            setting.say_depth(low),
+            setting.say_depth(high),
+            places = places.join(", "),
+            from = if across { "lead end" } else { "fence edge" },
+        ),
+        "The wrong way round the slope doubles instead of vanishing.",
+    );
+    steps.careful(
+        format!("Lay the blank on the shims, carved face up, its THICK end hard against the {wall} wall: that wall is the stop. A straightedge from rail to rail touches the blank all over; with a thin feeler find any shim that does not carry, and pack it."),
+        "The feed pushes the blank down its wedges: leave no gap between the thick end and its wall.",
+    );
+}
+
+/// Making the keepers, and loading a blank with them.
+fn load_with_keepers(setting: &Setting<'_>, design: &Design, push: &str, steps: &mut Steps) {
+    let keeper = id(design, Role::Keeper);
+    let high =
+        design.parts.iter().find(|part| part.role == Role::Keeper).map_or(Length::ZERO, |part| part.size.thickness);
+    steps.careful(
+        format!(
+            "Saw the keepers {keeper} {} thick off the rod with a hand saw in a mitre box and bore each {} through, {} off its middle. Mark the edge farthest from the hole: that is the edge that locks.",
+            setting.say_depth(high),
+            either(setting, "3/8 in", "10 mm"),
+            setting.say(crate::design::Keeper::OFF)
+        ),
+        "Clamp the disc for boring; never hold it in the fingers.",
+    );
+    steps.careful(
+        format!(
+            "Bore the base {} deep, not through, at the pivots of the table of keepers, and glue in wooden pegs that end below the keepers' tops. Each keeper turns freely and parks clear of the pocket.",
+            either(setting, "1/4 in", "6 mm")
+        ),
+        "No screw for a pivot: the cutter runs near it.",
+    );
+    steps.careful(
+        format!("{push} Turn the far keeper, then the trail one, until they bite; both lock before their mark points straight at the blank. For the next blank turn them back to park, brush the chips out, push home, turn."),
+        "A keeper that goes past its mark without biting is worn, or the blank is too small: make a new one.",
+    );
+}
+
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if setting.request.blank.round().is_some() {
         cradle::fit(setting, design, steps);
@@ -516,6 +589,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };
     match setting.hold {
+        Hold::Keeper => load_with_keepers(setting, design, push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(
@@ -526,7 +600,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Tape does not stick to dust, wax or fresh finish.",
         ),
-        Hold::HotGlue if design.blank.underside.is_some() => {}
+        Hold::HotGlue if design.blank.underside.is_some() && setting.request.blank.slope.is_none() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
     }
     if let Some(gang) = &design.gang {

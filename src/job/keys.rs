@@ -29,6 +29,8 @@ pub const CONSTRUCTION_NAMES: &[&str] = &[
     "shimmed",
     "second-side",
     "cradle",
+    "taper-in-thickness",
+    "repeat-loading",
 ];
 
 /// What a carrier for several blanks may be chosen by.
@@ -50,7 +52,7 @@ pub const TOOL_NAMES: [&str; 11] = [
 ];
 
 /// Ways to hold a blank.
-pub const HOLD_NAMES: [&str; 5] = ["snug", "wedge", "tape", "film", "hot-glue"];
+pub const HOLD_NAMES: [&str; 6] = ["snug", "wedge", "tape", "film", "hot-glue", "keeper"];
 
 /// Papers the sheets can be printed on.
 pub const PAPER_NAMES: [&str; 5] = ["a4", "a3", "a2", "letter", "tabloid"];
@@ -166,7 +168,13 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "twist", Kind::Size(ZERO, Length::inches(2, 1)), "0", "gap under one corner with the opposite one pressed on a flat table"),
     key("blank", "twist-high", Kind::Choice(&["lead-fence", "lead-far"]), "lead-far", "one of the two corners that float"),
     key("blank", "gaps", Kind::Texts, "none", "gaps under the blank on a flat table, evenly spaced from edge to edge: one text a row, fence side first, from lead to trail with commas"),
+    key("blank", "angle", Kind::Number(-89.0, 89.0), "in line with the feed", "degrees by which a rectangle is set to the feed, counter-clockwise seen from above; an area to carve is then placed in the box round it"),
+    key("blank", "from-strip", Kind::Flag, "false", "carve `count` parts of this size side by side in one strip, sawn apart afterwards: for parts too small to be held alone"),
+    key("blank", "cut-apart", Kind::Choice(&["hand-saw", "power-saw"]), "hand-saw", "how a strip is sawn apart; for a power saw it is 6 in longer at both ends, to be held by"),
     key("blank", "wanted-thickness", Kind::Size(LEAST, FOOT), "not checked", "thickness a warped blank is to keep once both faces are flattened"),
+
+    key("blank", "thin-thickness", Kind::Measured(FAR), "as thick all over", "thickness at the thin end or side of a blank that tapers in thickness; `thickness` is then the thick one"),
+    key("blank", "thick-side", Kind::Choice(&["lead", "fence"]), "lead", "where the thick end or side of such a blank lies: at the lead end, or along the fence"),
 
     key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),

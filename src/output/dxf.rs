@@ -268,7 +268,12 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::FingerGap => "FINGER-GAP",
             VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
-            VoidKind::Pocket | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
+            VoidKind::KeeperNotch => "KEEPER-NOTCH",
+            VoidKind::Pocket
+            | VoidKind::ClippedCorner
+            | VoidKind::Bevel
+            | VoidKind::SlopeAlong
+            | VoidKind::SlopeAcross => continue,
         };
         if !drawn.contains(&&void.outline) {
             drawn.push(&void.outline);

@@ -157,6 +157,9 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             top: known.then(|| w.height(design.blank.z1)),
             highest: known.then(|| w.height(design.blank.highest)),
             warp: warp(&w, request, design),
+            slope: slope(&w, request, design),
+            angle: request.blank.angle.as_ref().map(|angle| angle.degrees),
+            strip: request.blank.strip.as_ref().map(|strip| strip_record(&w, design, strip)),
         },
         pockets: pockets(&w, design),
         contacts: contacts(&w, design),
@@ -247,6 +250,32 @@ fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
         flatness: w.height(warp.flatness()),
         corner_lift: w.height(warp.corner_lift),
         left_when_flat: measured.map(|thickness| w.height(thickness.smallest - warp.flatness())),
+        shims: underside
+            .places()
+            .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
+            .collect(),
+    })
+}
+
+fn strip_record(w: &Writer, design: &Design, strip: &crate::request::Strip) -> StripRecord {
+    StripRecord {
+        part: w.rect(crate::geometry::Rect::sized(strip.end, strip.side, strip.length, strip.width)),
+        pitch: w.plan(strip.pitch()),
+        wanted: strip.wanted,
+        cut_apart: strip.cut_apart.id().to_owned(),
+        parts: design.strip_parts(strip).into_iter().map(|part| w.rect(part)).collect(),
+        cuts: design
+            .strip_cuts(strip)
+            .into_iter()
+            .map(|line| line.into_iter().map(|end| w.point(end)).collect())
+            .collect(),
+    }
+}
+
+fn slope(w: &Writer, request: &Request, design: &Design) -> Option<SlopeRecord> {
+    let (slope, underside) = (request.blank.slope.as_ref()?, design.blank.underside.as_ref()?);
+    Some(SlopeRecord {
+        thin: w.height(slope.thin.nominal),
         shims: underside
             .places()
             .map(|(x, y, thickness)| ShimRecord { x: w.plan(x), y: w.plan(y), thickness: w.height(thickness) })
@@ -408,6 +437,7 @@ fn saw_plan(w: &Writer, design: &Design) -> SawPlanRecord {
         Operation::TaperRip => "taper-rip",
         Operation::BevelRip => "bevel-rip",
         Operation::SawRound => "saw-round",
+        Operation::Notch => "notch",
         Operation::GlueUp => "glue-up",
         Operation::Pocket => "pocket",
         Operation::Bore => "bore",

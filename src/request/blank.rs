@@ -2,8 +2,10 @@
 
 use super::build::{Builder, JUDGEMENT, Load, PRACTICE};
 use super::outline::OUTLINE_KEYS;
-use super::{Blank, Carve, Shape, Through};
+use super::{Angle, Blank, Carve, Shape, Through};
 use crate::diagnostic::{Severity, nearest, quoted};
+use crate::geometry::Rect;
+use crate::geometry::path::to_mm;
 use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
 use crate::library::{Machine, MachineKind};
@@ -28,6 +30,8 @@ impl Builder<'_, '_> {
         let shape = table.text("shape").unwrap_or("rectangle");
         self.stray_keys(table, shape);
         if matches!(shape, "rod" | "half-round" | "spindle") {
+            // Reported where it is stated: a round lies along the feed.
+            self.angle(table, shape);
             return self.round_blank(table, shape);
         }
         let needed: &[&str] = match shape {
@@ -43,6 +47,7 @@ impl Builder<'_, '_> {
             self.reader.error(table.span.clone(), message, help);
         }
         let error = self.reading_error(table, &missing);
+        let angle = self.angle(table, shape);
         let drawn = if shape == "outline" { self.outline(table, load) } else { None };
         let (length, width) = match (&drawn, shape) {
             (Some(drawn), _) => {
@@ -84,8 +89,34 @@ impl Builder<'_, '_> {
         let wood = self.wood(table);
         let (growth_length, growth_width) = self.growth(table, &length, &width);
         let warp = if shape == Shape::Rectangle { self.warp(table, &length, &width) } else { None };
+        let slope = if shape == Shape::Rectangle { self.slope(table, thickness.as_ref(), error) } else { None };
         let second_side = self.second_side(&length, &width, shape == Shape::Rectangle);
+        if slope.is_some() && second_side.is_some() {
+            let help = "plane the blank parallel first, or leave `[second-side]` out";
+            self.reader.error(
+                table.span_of("thin-thickness"),
+                "a blank that tapers in thickness is not laid on a carved face",
+                help,
+            );
+        }
         let length = if shape == Shape::Rectangle { self.squared(table, length, &width) } else { length };
+        // Last of all, for everything before speaks of the rectangle itself.
+        let (shape, length, width, angle) = match angle {
+            Some(degrees) if second_side.is_none() => {
+                let (drawn, along, across, angle) = Angle::set(degrees, &length, &width, self.units)?;
+                self.cautions.push(format!(
+                    "the blank lies at {}: sizes and margins along and across are those of the box round it",
+                    angle.words()
+                ));
+                (Shape::Outline(drawn), along, across, Some(angle))
+            }
+            Some(_) => {
+                let help = "set the blank in line with the feed";
+                self.reader.error(table.span_of("angle"), "a carved face is not turned over at an angle", help);
+                return None;
+            }
+            None => (shape, length, width, None),
+        };
         Some(Blank {
             shape,
             length,
@@ -99,6 +130,9 @@ impl Builder<'_, '_> {
             fragile: table.flag("fragile").unwrap_or(false),
             irreplaceable: table.flag("irreplaceable").unwrap_or(false),
             warp,
+            slope,
+            strip: None,
+            angle,
             second_side,
             growth_length,
             growth_width,
@@ -107,7 +141,7 @@ impl Builder<'_, '_> {
 
     /// Keys that another shape needs and this one does not know.
     fn stray_keys(&mut self, table: &Table, shape: &str) {
-        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness"];
+        let warped = ["cup", "bow", "twist", "gaps", "wanted-thickness", "thin-thickness", "thick-side"];
         for name in warped.into_iter().filter(|_| shape != "rectangle") {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a rectangle, but the shape is a {shape}");
@@ -485,7 +519,7 @@ impl Builder<'_, '_> {
     }
 
     fn depth(&mut self, table: &Table, blank: Option<&Blank>, through: Through) -> Length {
-        let thickness = blank.and_then(|blank| blank.thickness.as_ref()).map(|size| size.nominal);
+        let thickness = blank.and_then(Blank::thinnest);
         let relief = blank.map_or(Length::ZERO, |blank| blank.relief_height);
         let Some(depth) = table.size("depth") else {
             let quarter = Length::inches(1, 4);
@@ -503,7 +537,8 @@ impl Builder<'_, '_> {
             && depth > thickness + relief
         {
             let (deep, thick) = (self.show(depth), self.show(thickness + relief));
-            let message = format!("`depth` {deep} is more than the blank is thick, {thick}");
+            let place = if blank.is_some_and(|blank| blank.slope.is_some()) { " at its thin end" } else { "" };
+            let message = format!("`depth` {deep} is more than the blank is thick{place}, {thick}");
             let help = "if the cut goes through, set `through = \"inside\"` or `\"all-round\"`";
             self.reader.error(table.span_of("depth"), message, help);
         }
@@ -550,6 +585,15 @@ impl Builder<'_, '_> {
                 self.assume(&format!("carve.{size}"), "the whole blank", PRACTICE);
             } else if !table.has(place) {
                 self.assume(&format!("carve.{place}"), format!("centred, from the {of}"), PRACTICE);
+            }
+        }
+        if let (Some(_), Shape::Outline(drawn)) = (&blank.angle, &blank.shape) {
+            let area = Rect::sized(carve.margin_lead, carve.margin_fence, carve.length, carve.width);
+            if area.corners().iter().any(|corner| !drawn.path.contains(to_mm(*corner))) {
+                self.cautions.push(
+                    "the carve area reaches past the blank's slanting edges: the cutter runs into the carrier there"
+                        .to_owned(),
+                );
             }
         }
         for (name, size, from, margin, room) in [

@@ -1,6 +1,6 @@
 //! From a job to a request: the parts put together, the machine found, every default written down.
 
-use super::{Assumption, Hold, Objective, Request};
+use super::{Assumption, Hold, Objective, Request, strip};
 use crate::diagnostic::{Report, Severity, nearest, printable, quoted};
 use crate::job::{self, Job};
 use crate::length::{Length, Ruler, Unit, parse_sizes};
@@ -155,6 +155,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         assumptions,
         cautions,
     });
+    let request = request.map(|request| strip::laid_out(reader, job, request));
     (request, profile)
 }
 
@@ -165,7 +166,9 @@ fn stem(file: &str) -> String {
 }
 
 fn hold_named(name: &str) -> Option<Hold> {
-    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue].into_iter().find(|hold| hold.id() == name)
+    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Keeper]
+        .into_iter()
+        .find(|hold| hold.id() == name)
 }
 
 /// What is being put together, and what was assumed on the way.

@@ -3,6 +3,7 @@
 //! Everything after this module works from a [`Request`]; nothing after it can meet a missing or
 //! impossible number.
 
+mod angle;
 mod blank;
 mod build;
 mod movement;
@@ -10,11 +11,16 @@ mod outline;
 mod round;
 mod second_side;
 mod shop;
+mod slope;
+mod strip;
 mod warp;
 
+pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
+pub use slope::{Slope, ThickEnd};
+pub use strip::{CutApart, Strip};
 pub use warp::Warp;
 
 use std::collections::BTreeSet;
@@ -267,6 +273,13 @@ pub struct Blank {
     pub irreplaceable: bool,
     /// How far it is from flat, where that was stated.
     pub warp: Option<Warp>,
+    /// How it tapers in thickness, where it does; `thickness` is that of the thick end.
+    pub slope: Option<Slope>,
+    /// How far it is turned, where it is a rectangle set at an angle: its outline is then that of the
+    /// turned rectangle, length and width those of the box round it.
+    pub angle: Option<Angle>,
+    /// The parts in it, where it is a strip that is sawn apart after carving.
+    pub strip: Option<Strip>,
     /// The face carved already, which lies down.
     pub second_side: Option<SecondSide>,
     /// Growth across the blank's length to allow for, before the carrier is used.
@@ -294,7 +307,9 @@ impl Blank {
     /// Volume without relief, cubic millimetres, for a thickness of `thickness`.
     pub fn volume_mm3(&self, thickness: Length) -> f64 {
         let (l, w, t) = (self.length.nominal.to_mm(), self.width.nominal.to_mm(), thickness.to_mm());
-        let Shape::Round(round) = &self.shape else { return self.area_mm2() * t };
+        let Shape::Round(round) = &self.shape else {
+            return self.area_mm2() * self.mean_thickness(thickness).to_mm();
+        };
         match &round.kind {
             RoundKind::Rod => l * std::f64::consts::FRAC_PI_4 * w * w,
             // A piece of a round: the sector less its triangle.
@@ -317,6 +332,17 @@ impl Blank {
             Shape::Round(round) => Some(round),
             Shape::Rectangle | Shape::Disc | Shape::Taper { .. } | Shape::Outline(_) => None,
         }
+    }
+
+    /// Thickness at the thinnest place; `None` where it has not been measured.
+    pub fn thinnest(&self) -> Option<Length> {
+        let whole = self.thickness.as_ref().map(|thickness| thickness.nominal);
+        self.slope.as_ref().map_or(whole, |slope| whole.map(|whole| whole.min(slope.thin.nominal)))
+    }
+
+    /// Thickness in the middle of the two ends, from the nominal thickness of the thick one.
+    pub fn mean_thickness(&self, thick: Length) -> Length {
+        self.slope.as_ref().map_or(thick, |slope| (thick + slope.thin.nominal).half())
     }
 }
 
@@ -375,6 +401,8 @@ pub enum Hold {
     Film,
     /// Hot glue or glue spots at the edges.
     HotGlue,
+    /// Off-centre keepers at the trail and far sides, turned by hand.
+    Keeper,
 }
 
 impl Hold {
@@ -386,6 +414,7 @@ impl Hold {
             Hold::Tape => "tape",
             Hold::Film => "film",
             Hold::HotGlue => "hot-glue",
+            Hold::Keeper => "keeper",
         }
     }
 

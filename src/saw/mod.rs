@@ -156,6 +156,25 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
             yields: vec![(part.id.clone(), part.places.len())],
         });
     }
+    for part in parts.iter().filter(|part| part.role == Role::Keeper) {
+        // Sliced off a rod by hand, the rod held by what is left of it.
+        let (kerf, count) = (request.shop.kerf, part.places.len());
+        let each = (part.size.thickness + kerf) * i64::try_from(count).unwrap_or(2);
+        writer.list.parents.push(Parent {
+            id: format!("P{}", writer.list.parents.len() + 1),
+            material: part.material.clone(),
+            size: Extent {
+                length: (each + Spare::of(request).hand_hold).up(request.step()),
+                width: part.size.width,
+                thickness: part.size.width,
+            },
+            count: 1,
+            yields: vec![(part.id.clone(), count)],
+        });
+    }
+    for part in parts.iter().filter(|part| part.role == Role::WedgeShim) {
+        writer.wedge_shims(part);
+    }
     for part in parts {
         writer.pockets(part);
     }

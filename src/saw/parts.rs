@@ -2,7 +2,7 @@
 
 use super::writer::{Cut, Writer};
 use super::{Assembly, label, panel_parent};
-use crate::design::{Extent, Operation, Part, Role, SawStep, VoidKind};
+use crate::design::{Extent, Operation, Parent, Part, Role, SawStep, VoidKind};
 use crate::geometry::{Outline, Point};
 use crate::length::Length;
 use crate::request::Tool;
@@ -297,6 +297,67 @@ impl Writer<'_> {
         self.crosscut(Cut { piece: &id, before: whole, to, times: count, makes: &makes, extra }, held);
     }
 
+    /// Wedge shims, sawn one after the other off the edge of a long board on a taper sled; the shim is
+    /// what falls away. Short ones are sawn at the length of the board and cut off by hand.
+    pub fn wedge_shims(&mut self, part: &Part) {
+        let slope = part.places.iter().flat_map(|place| &place.voids).find(|void| void.kind.is_slope());
+        let Some((slope, place)) = slope.zip(part.places.first()) else { return };
+        let (kerf, count, spare) = (self.kerf(), part.places.len(), self.spare);
+        let (low, fall) = (slope.z0 - place.z0, (slope.z1 - slope.z0) / part.size.length);
+        let whole = part.size.length >= spare.shortest_rip;
+        let length = if whole {
+            part.size.length
+        } else {
+            self.mark(part.size.length + kerf + spare.hand_hold).max(spare.shortest_rip)
+        };
+        let depth = self.request.shop.depth_ruler;
+        let high = low + Length::from_mm(fall * length.to_mm()).unwrap_or_default();
+        let high = high.nearest(depth.step);
+        // A hand's breadth of board stays on the sled after the last cut.
+        let (each, left) = (high + kerf, spare.hand_hold.half());
+        let room = (spare.widest_parent - left).ticks() / each.ticks().max(1);
+        let in_board = usize::try_from(room).unwrap_or(1).clamp(1, count.max(1));
+        let boards = count.div_ceil(in_board);
+        let width = self.mark(times(each, in_board) + left);
+        let length = if whole { length } else { length.max(width) };
+        let before = Extent { length, width, thickness: part.size.width };
+        let id = format!("P{}", self.list.parents.len() + 1);
+        self.list.parents.push(Parent {
+            id: id.clone(),
+            material: part.material.clone(),
+            size: before,
+            count: boards,
+            yields: vec![(part.id.clone(), count)],
+        });
+        let tool = self.rip_tool(before.thickness);
+        if length < width {
+            self.refuse(Rule::RipSafe, format!("{}: the board they come from would be wider than long", part.name));
+        }
+        let shorten = if whole {
+            String::new()
+        } else {
+            format!("; with a fine hand saw cut each to {} from its thin end", self.say(part.size.length))
+        };
+        self.step(SawStep {
+            operation: Operation::TaperRip,
+            tool,
+            piece: id.clone(),
+            before,
+            setting: low,
+            makes: label(part),
+            times: count,
+            held: length,
+            careful: true,
+            note: format!(
+                "{tool} with taper sled: {count} wedges {} off the edge of {id}, board clamped to the sled, blade in a slot of its own; mark {} in from the edge as it is at one end and {} at the other, {} apart, and saw from mark to mark on the board's side of the line; turn the board end for end after each. The wedge is the offcut: let it lie until the blade stands{shorten}",
+                label(part),
+                depth.number(low),
+                depth.number(high),
+                self.say(length)
+            ),
+        });
+    }
+
     /// Right-angled triangles, mitred off a strip in turn.
     pub fn corner_blocks(&mut self, part: &Part) {
         let count = part.places.len();
@@ -377,6 +438,18 @@ impl Writer<'_> {
                     let deeper = self.request.shop.depth_ruler.number(depth);
                     (Operation::Pocket, format!("sink the room for the relief {deeper} below the pocket's floor"))
                 }
+                VoidKind::KeeperNotch => {
+                    let bounds = void.outline.bounds();
+                    let (long, wide) = (bounds.length().max(bounds.width()), bounds.length().min(bounds.width()));
+                    let edge =
+                        if part.role == Role::TrailEnd { "the middle of its inner end" } else { "its inner edge" };
+                    let note = format!(
+                        "saw out the keeper's notch, {} wide and {} in, from {edge}, at its place in the dry lay",
+                        self.say(long),
+                        self.say(wide)
+                    );
+                    (Operation::Notch, note)
+                }
                 VoidKind::PushOut => {
                     let what =
                         if times > 1 { format!("the {times} push-out holes") } else { "the push-out hole".to_owned() };
@@ -387,6 +460,15 @@ impl Writer<'_> {
             let tool = match operation {
                 Operation::Bore if self.owns(Tool::DrillPress) => "drill press",
                 Operation::Bore => "hand drill",
+                Operation::Notch if self.owns(Tool::BandSaw) => "band saw",
+                Operation::Notch if self.owns(Tool::Jigsaw) => "jigsaw",
+                Operation::Notch => {
+                    if !self.owns(Tool::Chisel) {
+                        let text = "a keeper's notch needs a band saw, a jigsaw, or a chisel beside the hand saw";
+                        self.refuse(Rule::ToolOwned, text.to_owned());
+                    }
+                    "hand saw and chisel"
+                }
                 _ if self.owns(Tool::Router) => "router with guide",
                 _ if self.owns(Tool::Carver) => "carver",
                 _ => "drill press and chisel",

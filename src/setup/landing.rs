@@ -140,7 +140,8 @@ pub(super) fn room(design: &Design) -> Rect {
 /// blank adds where it fills the gap between them.
 fn width_stack(request: &Request, design: &Design, blank_error: Option<Length>) -> Option<WidthStack> {
     // Corner blocks and packing lie within the frame; they do not make its width.
-    let parts = design.parts.iter().filter(|part| !matches!(part.role, Role::CornerBlock | Role::Packing));
+    let parts =
+        design.parts.iter().filter(|part| !matches!(part.role, Role::CornerBlock | Role::Packing | Role::Keeper));
     let places: Vec<(Rect, Length, Length)> =
         parts.flat_map(|part| &part.places).map(|place| (place.outline.bounds(), place.z0, place.z1)).collect();
     let along = middles(places.iter().flat_map(|(bounds, ..)| [bounds.x0, bounds.x1]));

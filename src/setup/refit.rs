@@ -355,9 +355,14 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
-                    VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap | VoidKind::Under => {
-                        self.with_blank(&void.outline)
-                    }
+                    VoidKind::Pocket
+                    | VoidKind::Relief
+                    | VoidKind::PushOut
+                    | VoidKind::FingerGap
+                    | VoidKind::Under
+                    | VoidKind::SlopeAlong
+                    | VoidKind::SlopeAcross
+                    | VoidKind::KeeperNotch => self.with_blank(&void.outline),
                 };
                 (void.z0, void.z1) = (self.height(void.z0), self.height(void.z1));
             }

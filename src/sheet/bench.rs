@@ -417,6 +417,30 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     }
+    if !design.keepers().is_empty() {
+        flow.paragraph(
+            "Rounds beside the pocket: keepers, solid where parked, dashed as far as they turn; a cross marks the peg.",
+            Weight::Bold,
+        );
+    }
+    if let Some(angle) = &request.blank.angle {
+        flow.paragraph(
+            &format!("The blank is a rectangle {} x {} set at {}.", n(angle.length), n(angle.width), angle.words()),
+            Weight::Bold,
+        );
+    }
+    if let Some(strip) = &request.blank.strip {
+        flow.paragraph(
+            &format!(
+                "Small rectangles: {} parts of {} x {}, {} from one to the next. Chain lines across: saw apart there, after carving.",
+                strip.each,
+                n(strip.length),
+                n(strip.width),
+                n(strip.pitch())
+            ),
+            Weight::Bold,
+        );
+    }
     if lies_in_round(design) {
         let said = if design.gang.is_some() {
             "Every blank lies in the middle of its round."

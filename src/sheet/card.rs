@@ -97,6 +97,14 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         line("Rows", pitch.join("; "));
         line("Loads", loads(gang));
     }
+    if let Some(strip) = &request.blank.strip {
+        let (parts, pitch) = (strip.each, n(strip.pitch()));
+        let way = if design.turned { "towards the fence" } else { "towards the trail end" };
+        line(
+            "Parts in the strip",
+            format!("{parts}, {pitch} from one to the next {way}; corners in the table of parts"),
+        );
+    }
     line(
         "or from the middle",
         format!(
@@ -255,6 +263,7 @@ fn hold_name(hold: Hold) -> &'static str {
         Hold::Tape => "Double-sided cloth tape",
         Hold::Film => "Double-sided film tape",
         Hold::HotGlue => "Hot glue",
+        Hold::Keeper => "Keepers",
     }
 }
 

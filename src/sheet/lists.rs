@@ -2,8 +2,10 @@
 
 use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
-use crate::design::{Design, Extent, Grain, Operation};
+use crate::design::{Design, Extent, Grain, Operation, VoidKind};
 use crate::drawing::{Picture, Weight};
+use crate::geometry::{Outline, Rect};
+use crate::length::Length;
 use crate::request::{Hold, Request};
 
 /// `17-1/16 x 7-9/16 x 1`: length and width on the plan ruler, thickness on the finer one.
@@ -108,17 +110,128 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }
     shim_map(request, design, flow);
+    strip_parts(request, design, flow);
+    corners(request, design, flow);
+    keepers(request, design, flow);
+}
+
+/// Where the keepers turn, are parked and lock.
+fn keepers(request: &Request, design: &Design, flow: &mut Flow) {
+    let keepers = design.keepers();
+    let Some(first) = keepers.first() else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Keepers");
+    flow.paragraph(
+        &format!(
+            "Discs of {}, pegged {} off the middle. All from the lead end / from the fence edge: the peg, and the disc's middle when it is parked and when its mark points at the blank. It locks on the way.",
+            n(first.diameter),
+            n(crate::design::Keeper::OFF)
+        ),
+        Weight::Regular,
+    );
+    let notches: Vec<_> = design
+        .parts
+        .iter()
+        .flat_map(|part| &part.places)
+        .flat_map(|place| &place.voids)
+        .filter(|void| void.kind == VoidKind::KeeperNotch)
+        .map(|void| void.outline.bounds())
+        .collect();
+    let mut table = Table::new(&["Keeper", "peg", "parked", "farthest", "notch"]);
+    for keeper in keepers {
+        let trail = keeper.lock.y == keeper.park.y;
+        let at = |point: crate::geometry::Point| format!("{} / {}", n(point.x), n(point.y));
+        table.rows.push(vec![
+            if trail { "trail" } else { "far" }.to_owned(),
+            at(keeper.pivot),
+            at(keeper.park),
+            at(keeper.lock),
+            notches
+                .iter()
+                .find(|notch| {
+                    notch.grown(Length::INCH).meets(&Rect::sized(
+                        keeper.pivot.x,
+                        keeper.pivot.y,
+                        Length::ZERO,
+                        Length::ZERO,
+                    ))
+                })
+                .map_or_else(String::new, |notch| {
+                    if trail {
+                        format!("{} to {} from fence", n(notch.y0), n(notch.y1))
+                    } else {
+                        format!("{} to {} from lead", n(notch.x0), n(notch.x1))
+                    }
+                }),
+        ]);
+    }
+    flow.table(&table);
+}
+
+/// Where the corners of a rectangle set at an angle lie, from the one nearest to the fence on.
+fn corners(request: &Request, design: &Design, flow: &mut Flow) {
+    let (Some(angle), Outline::Path(path)) = (&request.blank.angle, &design.blank.outline) else { return };
+    let n = |length: Length| request.shop.ruler.number(length.nearest(request.step()));
+    flow.heading("Corners of the blank as it lies");
+    let words = format!(
+        "Set at {}; to the nearest mark, for checking: the template or the nest itself places it.",
+        angle.words()
+    );
+    flow.paragraph(&words, Weight::Regular);
+    let mut corners: Vec<_> = path.vertices().iter().map(|vertex| vertex.point).collect();
+    if let Some(first) = (0..corners.len()).min_by_key(|place| corners.get(*place).map(|corner| corner.y)) {
+        corners.rotate_left(first);
+    }
+    let mut table = Table::new(&["Corner", "from lead", "from fence"]);
+    let named =
+        ["nearest to the fence", "nearest to the trail end", "farthest from the fence", "nearest to the lead end"];
+    for (name, corner) in named.into_iter().zip(corners) {
+        table.rows.push(vec![name.to_owned(), n(corner.x), n(corner.y)]);
+    }
+    flow.table(&table);
+}
+
+/// Where every part lies in its strip and in the carrier.
+fn strip_parts(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(strip) = &request.blank.strip else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Parts in the strip");
+    let mut words = format!(
+        "Lead fence corner of each part of {} x {}; carve at {} x {}, {} and {} in from that corner.",
+        n(strip.length),
+        n(strip.width),
+        n(strip.carve.length()),
+        n(strip.carve.width()),
+        n(strip.carve.x0),
+        n(strip.carve.y0)
+    );
+    if design.turned {
+        words.push_str(" The strip is loaded turned by a quarter: its trail end lies at the fence.");
+    }
+    flow.paragraph(&words, Weight::Regular);
+    let mut table = Table::new(&["No.", "strip, from lead", "from fence", "carrier, from lead", "from fence"]);
+    for (place, (own, laid)) in strip.parts().iter().zip(design.strip_parts(strip)).enumerate() {
+        table.rows.push(vec![(place + 1).to_string(), n(own.x0), n(own.y0), n(laid.x0), n(laid.y0)]);
+    }
+    flow.table(&table);
 }
 
 /// Thickness of the shim at every place, seen from above: far side on top, lead end at the left.
 fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
     let Some(underside) = &design.blank.underside else { return };
     let (plan, depth) = (&request.shop.ruler, &request.shop.depth_ruler);
-    flow.heading("Shim map, seen from above, far side on top");
-    flow.paragraph(
-        "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
-        Weight::Regular,
-    );
+    let (heading, words) = match request.blank.slope {
+        Some(_) => (
+            "Wedge heights, seen from above, far side on top",
+            "Height of the wedge shims above the base at each station, to the nearest mark. Columns from the lead end, rows from the fence edge of the carrier.",
+        ),
+        None => (
+            "Shim map, seen from above, far side on top",
+            "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
+        ),
+    };
+    flow.heading(heading);
+    flow.paragraph(words, Weight::Regular);
     // A sheet has room for so many columns; a wider map goes on below.
     const COLUMNS: usize = 7;
     for (first, xs) in underside.xs.chunks(COLUMNS).enumerate() {
@@ -160,7 +273,7 @@ fn build_cautions(design: &Design) -> Vec<&'static str> {
         Hold::Tape | Hold::Film => {
             cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.");
         }
-        Hold::Snug | Hold::Wedge => {}
+        Hold::Snug | Hold::Wedge | Hold::Keeper => {}
     }
     cautions
 }

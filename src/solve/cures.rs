@@ -3,7 +3,7 @@
 use super::{Outcome, Rejected, solve};
 use crate::design::Design;
 use crate::length::{Length, Measured};
-use crate::request::{Hold, Request, RoundKind, Shape, Through, Tool};
+use crate::request::{CutApart, Hold, Request, RoundKind, Shape, Through, Tool};
 use crate::rules::Rule;
 use crate::trace::Cure;
 
@@ -259,6 +259,9 @@ fn calipered(request: &mut Request) -> bool {
     better
 }
 
+/// Rules that a part breaks which is too small to be held by itself.
+const TOO_SMALL: &[Rule] = &[Rule::LiftFactor, Rule::SlideFactor, Rule::FreedPartHeld, Rule::FragileTop];
+
 /// Every tool a shop may lack, with what it would be good for.
 const TOOLS: &[(Tool, &str)] = &[
     (Tool::TableSaw, "with a table saw, parts can be ripped and crosscut"),
@@ -300,6 +303,21 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
         if (row.apply)(&mut changed) {
             switch(row.key, row.words, row.rules, &changed);
         }
+    }
+    // Parts too small to be held one by one are held in a strip.
+    let small =
+        outcome.rejected.iter().flat_map(|one| &one.conflict.clashes).any(|clash| TOO_SMALL.contains(&clash.rule));
+    if let Some(laid) = request.in_strip(CutApart::HandSaw).filter(|_| small)
+        && let Some(strip) = &laid.blank.strip
+    {
+        let ruler = &request.shop.ruler;
+        let words = format!(
+            "carve {} in one strip {} long and {} wide, the outline not cut through, and saw apart afterwards (from-strip = true)",
+            if strip.each == 1 { "it".to_owned() } else { format!("{} side by side", strip.each) },
+            ruler.with_unit(strip.total()),
+            ruler.with_unit(strip.across())
+        );
+        switch("blank.from-strip", &words, TOO_SMALL, &laid);
     }
     for (tool, words) in TOOLS {
         let mut changed = request.clone();

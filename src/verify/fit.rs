@@ -53,8 +53,12 @@ fn inputs(case: &Case, checks: &mut Vec<Check>) {
     same("blank width as placed", case.blank.width() - case.across.measured.nominal);
     let blank = &case.design.blank;
     if let Some(thickness) = &case.request.blank.thickness {
-        // A blank that is not flat is placed from its lowest underside to its highest top.
-        let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
+        // A blank that is not flat is placed from its lowest underside to its highest top, one that
+        // tapers from the foot of its shims.
+        let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| match case.request.blank.slope {
+            Some(_) => underside.least(),
+            None => underside.greatest(),
+        });
         same("blank thickness as placed", blank.z1 - blank.z0 - rise - thickness.nominal);
         same("relief as placed", blank.highest - blank.z1 - case.request.blank.relief_height);
     }
@@ -116,6 +120,8 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
     let shop = &case.request.shop;
     // The clearance covers the saw's tolerance where that is the larger.
     let slip = shop.clearance.max(shop.tolerance) * 2;
+    // With keepers the blank goes in and out by hand all day.
+    let slip = if case.design.hold == Hold::Keeper { slip.max(Length::inches(1, 8)) } else { slip };
     let play = case.play();
     let slips = case.slips();
     let axes = [
@@ -132,7 +138,7 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
         lengths(checks, Rule::Fit, subject, opening + rounding - axis.largest(), AtLeast, slip);
         // Across, a round lies in the middle of its cradle, and no wall holds it.
         let cradled = subject == "width" && case.request.blank.round().is_some();
-        if case.design.hold != Hold::Wedge && !cradled {
+        if !matches!(case.design.hold, Hold::Wedge | Hold::Keeper) && !cradled {
             lengths(checks, Rule::Play, subject, play, AtMost, PLAY_MOST);
         }
     }

@@ -117,7 +117,7 @@ fn lowest_wall(case: &Case) -> Length {
     // Beside a gap for a finger or a relieved corner the wall stands as it does elsewhere.
     let wall = |at: &Point| {
         case.solids
-            .column(*at, &[VoidKind::FingerGap, VoidKind::Relief])
+            .column(*at, &[VoidKind::FingerGap, VoidKind::Relief, VoidKind::KeeperNotch])
             .last()
             .map_or(Length::ZERO, |&(_, top)| top - underside)
     };

@@ -70,6 +70,7 @@ fn step_name(step: &SawStep) -> String {
         Operation::TaperRip => "rip to a taper",
         Operation::BevelRip => "rip a bevel",
         Operation::SawRound => "saw round",
+        Operation::Notch => "saw the notch",
         Operation::GlueUp => "glue up",
         Operation::Pocket => "sink the pocket",
         Operation::Bore => "bore",
@@ -108,6 +109,7 @@ fn tool_owned(case: &Case, step: &SawStep) -> bool {
                 || (named("band saw") && has(Tool::BandSaw) && !inside_cut(case, step))
         }
         Operation::Bore => has(Tool::DrillPress),
+        Operation::Notch => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Chisel),
         Operation::GlueUp => true,
     }
 }
@@ -141,7 +143,7 @@ fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
                 let least = if sander { shop.sander_shortest } else { shop.planer_shortest };
                 lengths(checks, Rule::PlanerLength, &name, before.length, AtLeast, least);
             }
-            Operation::SawRound | Operation::GlueUp | Operation::Pocket | Operation::Bore => {}
+            Operation::SawRound | Operation::Notch | Operation::GlueUp | Operation::Pocket | Operation::Bore => {}
         }
     }
 }
@@ -179,7 +181,10 @@ fn parents(case: &Case, checks: &mut Vec<Check>) {
     }
     let packing = |parent: &&Parent| {
         let of = |id: &str| case.design.parts.iter().find(|part| part.id == id);
-        parent.yields.iter().all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim)))
+        parent
+            .yields
+            .iter()
+            .all(|(id, _)| of(id).is_some_and(|part| matches!(part.role, Role::Packing | Role::Shim | Role::Keeper)))
     };
     // Card and veneer are cut with a knife, flat on the bench.
     for parent in cut_list.parents.iter().filter(|parent| !packing(parent)) {
@@ -202,6 +207,10 @@ fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
             && size.width > size.length
         {
             std::mem::swap(&mut size.width, &mut size.length);
+        }
+        // Wedges come off the edge of a board one beside the other, as wide there as they are high.
+        if part.role == Role::WedgeShim {
+            size.width = size.thickness;
         }
         Some(size)
     };
@@ -375,14 +384,16 @@ fn feed_marked(case: &Case, checks: &mut Vec<Check>) {
 fn stock(case: &Case, checks: &mut Vec<Check>) {
     let request = case.request;
     let comes_from_stock = |part: &Part| {
-        let thickness = part.size.thickness;
+        // A wedge is sawn off the edge of a board: its width in plan is the board's thickness.
+        let thickness = if part.role == Role::WedgeShim { part.size.width } else { part.size.thickness };
         let layers = i64::from(part.layers.max(1));
         let sheet = request.stock.iter().any(|s| s.total() == thickness || s.thickness * layers == thickness);
         // Solid wood is planed to any thickness up to the thickest board.
         sheet || (part.grain != Grain::None && thickness <= request.board.thickness * layers)
     };
     // Packing is built up of card or veneer to whatever is needed.
-    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim)) {
+    for part in case.design.parts.iter().filter(|part| !matches!(part.role, Role::Packing | Role::Shim | Role::Keeper))
+    {
         let found = f64::from(u8::from(comes_from_stock(part)));
         numbers(checks, Rule::StockExists, &format!("stock for piece {}", part.id), found, AtLeast, 1.0, "");
     }

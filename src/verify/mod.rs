@@ -5,18 +5,22 @@
 //! machine and the shop. Numbers printed on the sheet (overall size, depth, mass, bond area) are
 //! themselves checked against the solids.
 
+mod angle;
 mod cleat;
 mod cradle;
 mod cutter;
 mod fit;
 mod gang;
 mod hold;
+mod keeper;
 mod making;
 mod nest;
 mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod strip;
+mod thickness;
 mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
@@ -40,6 +44,10 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     fit::check_always(&case, &mut checks);
     making::check_always(&case, &mut checks);
     warp::check(&case, &mut checks);
+    thickness::check(&case, &mut checks);
+    strip::check(&case, &mut checks);
+    angle::check(&case, &mut checks);
+    keeper::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

@@ -148,16 +148,26 @@ fn mass(case: &Case, checks: &mut Vec<Check>) {
     const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
     let all = Solids::of(&case.design.parts);
     let solids = all.0.iter();
-    let body = || case.design.parts.iter().filter(|part| part.role != Role::Shim);
+    let is_shim = |part: &&crate::design::Part| matches!(part.role, Role::Shim | Role::WedgeShim);
+    let body = || case.design.parts.iter().filter(|part| !is_shim(part));
     let densities = body().flat_map(|part| part.places.iter().map(|_| part.density));
     let parts: f64 = solids.zip(densities).map(|(solid, density)| Solids::volume_mm3(solid) * density).sum();
     let blank = &case.design.blank;
-    let shims = case.design.parts.iter().filter(|part| part.role == Role::Shim);
+    let shims = case.design.parts.iter().filter(is_shim);
+    // Half of what slopes is wood.
+    let tall = |shim: &crate::design::Place| {
+        let slope: Length = shim.voids.iter().filter(|void| void.kind.is_slope()).map(|void| void.z1 - void.z0).sum();
+        (shim.z1 - shim.z0 - slope.half()).to_mm()
+    };
     let shims: f64 = shims
         .flat_map(|part| part.places.iter().map(|shim| (part.density, shim)))
-        .map(|(density, shim)| shim.outline.area_mm2() * (shim.z1 - shim.z0).to_mm() * density)
+        .map(|(density, shim)| shim.outline.area_mm2() * tall(shim) * density)
         .sum();
-    let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
+    let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| match case.request.blank.slope {
+        // Under a level top the blank is as thick in the mean as half way up its shims.
+        Some(_) => (underside.least() + underside.greatest()).half(),
+        None => underside.greatest(),
+    });
     let upright = || blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm();
     let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
     // A gang is weighed with a blank in every pocket.

@@ -66,7 +66,7 @@ impl Solids {
     /// The parts in their places. Shims lie under a blank that is not flat, not beside it: what they
     /// have to do is asked for them alone.
     pub fn of(parts: &[Part]) -> Solids {
-        let body = parts.iter().filter(|part| part.role != Role::Shim);
+        let body = parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::WedgeShim));
         let solid = |role: Role, place: &crate::design::Place| Solid {
             role,
             outline: in_chords(&place.outline),
@@ -170,7 +170,11 @@ impl Solids {
         let mut least = (plan.width(), plan.width());
         for strip in strips(self.outlines(), from, to) {
             for x in strip.places() {
-                let wood = self.section(x, z, &[VoidKind::Relief, VoidKind::FingerGap, VoidKind::ClippedCorner]);
+                let wood = self.section(
+                    x,
+                    z,
+                    &[VoidKind::Relief, VoidKind::FingerGap, VoidKind::ClippedCorner, VoidKind::KeeperNotch],
+                );
                 let near = wood.first().filter(|span| span.0 <= plan.y0).map_or(Length::ZERO, |span| span.1 - plan.y0);
                 // The far edge may run at a slant: whatever ends beyond the middle is the far wall.
                 let middle = (plan.y0 + plan.y1).half();

@@ -11,6 +11,9 @@ const FLAT: Length = Length::inches(1, 64);
 const SLIP: Length = Length::micrometres(2);
 
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
+    if case.request.blank.slope.is_some() {
+        return;
+    }
     let Some(warp) = &case.request.blank.warp else {
         // A blank said to be flat lies flat.
         let drawn = case.design.blank.underside.as_ref().map_or(Length::ZERO, HeightGrid::greatest);

@@ -33,6 +33,21 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     if !request.machine.takes_whole_face() {
         map.draw(&mut picture, Line::Carve, &Outline::Rect(design.carve));
     }
+    for keeper in design.keepers() {
+        // Solid where it is parked, dashed as far as it goes, the peg where the short lines cross.
+        map.draw(&mut picture, Line::Hidden, &Outline::Disc { centre: keeper.lock, diameter: keeper.diameter });
+        let peg = map.point(keeper.pivot);
+        picture.line(Line::Thin, &[at(peg.x - 1.0, peg.y), at(peg.x + 1.0, peg.y)]);
+        picture.line(Line::Thin, &[at(peg.x, peg.y - 1.0), at(peg.x, peg.y + 1.0)]);
+    }
+    if let Some(strip) = &request.blank.strip {
+        for part in design.strip_parts(strip) {
+            map.draw(&mut picture, Line::Edge, &Outline::Rect(part));
+        }
+        for [from, to] in design.strip_cuts(strip) {
+            picture.line(Line::Centre, &[map.point(from), map.point(to)]);
+        }
+    }
     draw_centres(&mut picture, design, &map);
     let cornered = has_datum_corner(design);
     if cornered {
@@ -184,19 +199,23 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
         same(a.x, b.x, 0.0) || same(a.x, b.x, size.x) || same(a.y, b.y, 0.0) || same(a.y, b.y, size.y)
     };
     for part in &design.parts {
-        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim) { Line::Hidden } else { Line::Edge };
+        let line = if matches!(part.role, Role::Base | Role::Packing | Role::Shim | Role::WedgeShim) {
+            Line::Hidden
+        } else {
+            Line::Edge
+        };
         for place in &part.places {
             for (a, b) in segments(&map.ring(&place.outline), true).filter(|(a, b)| !on_border(*a, *b)) {
                 picture.line(line, &[a, b]);
             }
             for void in &place.voids {
                 match void.kind {
-                    VoidKind::Pocket => map.draw(picture, line, &void.outline),
+                    VoidKind::Pocket | VoidKind::KeeperNotch => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     // Where the slope begins; at the bottom it ends in the part's own edge.
                     VoidKind::Bevel => map.draw(picture, Line::Edge, &void.outline),
-                    VoidKind::ClippedCorner => {}
+                    VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross => {}
                 }
             }
         }
@@ -271,10 +290,10 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
-    // Where shims stand is in the shim map, where webs stand in the pocket table; wedges are dimensioned
-    // along the face they rub on only.
+    // Where shims stand is in the shim map, where webs stand in the pocket table, where keepers turn in
+    // their table; wedges are dimensioned along the face they rub on only.
     let shown = |part: &&Part| match part.role {
-        Role::Shim | Role::FarWedge | Role::TrailWedge => false,
+        Role::Shim | Role::FarWedge | Role::TrailWedge | Role::WedgeShim | Role::Keeper => false,
         Role::Web | Role::Packing => design.gang.is_none(),
         _ => true,
     };
@@ -307,6 +326,14 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     }
     if design.construction != "none" {
         marks::word(picture, blank, "BLANK", Weight::Bold);
+    }
+    if let Some(underside) = &design.blank.underside
+        && request.blank.slope.is_some()
+    {
+        let row = underside.rows.first();
+        let across = row.is_some_and(|row| row.first() == row.last());
+        let thick = if across { "THICK SIDE AT FENCE" } else { "THICK END AT LEAD" };
+        marks::word(picture, blank, thick, Weight::Bold);
     }
     if let Some(carved) = &request.blank.second_side {
         marks::flip(picture, blank, (carved.flip == Flip::Along) != design.turned);
@@ -347,7 +374,7 @@ fn letters(picture: &mut Picture, design: &Design, map: &Mapping) -> Vec<(At, St
                 Some(area) => {
                     marks::letter(picture, at((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0), &part.id);
                 }
-                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim) => {
+                None if !matches!(part.role, Role::Base | Role::Packing | Role::Web | Role::Shim | Role::WedgeShim) => {
                     let middle = at(region.x1 - (region.width() * 0.1).min(6.0), (region.y0 + region.y1) / 2.0);
                     homeless.push((middle, part.id.clone()));
                 }

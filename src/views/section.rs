@@ -1,9 +1,9 @@
 //! Sections through the middle of the blank, along the feed and across it.
 
-use super::ordinate::{Mark, Side, balloons, ordinates};
+use super::ordinate::{Mark, Side, balloons, ordinates, spread};
 use super::{LARGE, Mapping, SMALL, Scale, marks, round};
 use crate::design::{Design, Place, PlacedBlank, Role};
-use crate::drawing::{Area, At, Hatch, Line, Picture, Text, Weight, at, font};
+use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
 use crate::length::Length;
@@ -41,6 +41,18 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
         // Section B-B need not repeat the letters that section A-A has.
         let lettered =
             which == Section::Across && part.places.iter().any(|place| !along.chords(&place.outline).is_empty());
+        if part.role == Role::WedgeShim {
+            for place in &part.places {
+                let Some(ring) = sloped(place, &cut, &map) else { continue };
+                let middle = ring.iter().fold(at(0.0, 0.0), |sum, p| at(sum.x + p.x / 4.0, sum.y + p.y / 4.0));
+                picture.hatch(Hatch::of_part(row), ring.clone());
+                picture.ring(Line::Edge, ring);
+                if !lettered && !dots.iter().any(|(_, id)| *id == part.id) {
+                    dots.push((middle, part.id.clone()));
+                }
+            }
+            continue;
+        }
         for place in &part.places {
             if let Some(ring) = round::strip_ring(place, which, cut.at) {
                 if let [(y0, z0), _, _, (_, z1)] = ring.as_slice() {
@@ -110,6 +122,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     let words = top.max(map.y(design.blank.highest)) + 2.4;
     picture.text(Text::new(at(0.0, words), SMALL, near).bold());
     picture.text(Text::new(at(far_at, words), SMALL, far).bold());
+    stations(&mut picture, request, design, &cut, &map, words);
     // A single board needs no letter; the plan has it.
     if design.parts.len() > 1 && !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
@@ -144,7 +157,8 @@ fn draw_blank(picture: &mut Picture, request: &Request, design: &Design, cut: &C
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
     for chord in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
-        let ring = warped(blank, cut, chord, map).unwrap_or_else(|| area.corners());
+        let level = design.parts.iter().any(|part| part.role == Role::WedgeShim);
+        let ring = warped(blank, cut, chord, map, level).unwrap_or_else(|| area.corners());
         picture.hatch(Hatch::BLANK, ring.clone());
         picture.ring(Line::Blank, ring);
         if blank.highest > blank.z1 {
@@ -164,8 +178,52 @@ fn label_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping)
     }
 }
 
-/// The cut face of a blank that is not flat, between the marks of its grid straight.
-fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping) -> Option<Vec<At>> {
+/// The cut face of a wedge shim, from its foot round to its sloping top.
+fn sloped(place: &Place, cut: &Cut, map: &Mapping) -> Option<Vec<At>> {
+    let (from, to) = cut.chords(&place.outline).first().copied()?;
+    let aside = Length::from_mm(cut.at)?;
+    let top = |place: &Place, along: f64| {
+        let along = Length::from_mm(along)?;
+        Some(match cut.which {
+            Section::Along => place.top_at(along, aside),
+            Section::Across => place.top_at(aside, along),
+        })
+    };
+    let corner = |along: f64, z: Length| at(along * map.across, map.y(z));
+    Some(vec![
+        corner(from, place.z0),
+        corner(to, place.z0),
+        corner(to, top(place, to)?),
+        corner(from, top(place, from)?),
+    ])
+}
+
+/// Heights of the wedge shims, station by station, over the section that shows their slope.
+fn stations(picture: &mut Picture, request: &Request, design: &Design, cut: &Cut, map: &Mapping, words: f64) {
+    let (Some(_), Some(underside)) = (&request.blank.slope, &design.blank.underside) else { return };
+    let aside = Length::from_mm(cut.at).unwrap_or_default();
+    let (marks, height): (&[Length], Box<dyn Fn(Length) -> Length>) = match cut.which {
+        Section::Along => (&underside.xs, Box::new(|x| underside.at(x, aside))),
+        Section::Across => (&underside.ys, Box::new(|y| underside.at(aside, y))),
+    };
+    let (Some(first), Some(last)) = (marks.first(), marks.last()) else { return };
+    if height(*first) == height(*last) {
+        return;
+    }
+    let base = words + 1.8 * SMALL;
+    let places: Vec<f64> = marks.iter().map(|mark| map.x(*mark)).collect();
+    for ((mark, place), stands) in marks.iter().zip(&places).zip(spread(&places, 1.6 * SMALL)) {
+        picture.line(Line::Thin, &[at(*place, base), at(stands, base + 4.0)]);
+        let text = request.shop.depth_ruler.number(height(*mark).nearest(request.depth_step()));
+        picture.text(Text::new(at(stands + SMALL / 2.0, base + 5.0), SMALL, &text).upwards());
+    }
+    let from = places.first().copied().unwrap_or_default() - 3.0;
+    picture.text(Text::new(at(from, base + 5.0), SMALL, "wedge high").align(Align::End));
+}
+
+/// The cut face of a blank that is not flat, between the marks of its grid straight; its top lies level
+/// or follows the underside.
+fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping, level: bool) -> Option<Vec<At>> {
     let underside = blank.underside.as_ref()?;
     let aside = Length::from_mm(cut.at)?;
     let marks = match cut.which {
@@ -185,7 +243,7 @@ fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping) -> O
         })
         .collect();
     let below = low.iter().map(|(x, z)| at(*x, map.y(*z)));
-    let above = low.iter().rev().map(|(x, z)| at(*x, map.y(*z + thickness)));
+    let above = low.iter().rev().map(|(x, z)| at(*x, map.y(if level { blank.z1 } else { *z + thickness })));
     Some(below.chain(above).collect())
 }
 
@@ -194,7 +252,8 @@ fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) ->
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
     // How thick each shim is stands in the shim map.
-    let dimensioned = design.parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::CradleStrip));
+    let dimensioned =
+        design.parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::CradleStrip | Role::WedgeShim));
     let places = dimensioned.flat_map(|part| &part.places);
     for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
         if let Some(x) = start(outline) {

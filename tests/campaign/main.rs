@@ -3,6 +3,7 @@
 mod alike;
 mod brute;
 mod jobs;
+mod kinds;
 mod least;
 mod random;
 mod refused;

@@ -69,7 +69,14 @@ fn nothing_in_the_same_place(design: &Design, faults: &mut Vec<String>) {
         for (other, beside) in places.iter().skip(first + 1) {
             // Packing lies in the round sawn out of the halves of a nest.
             let nested = part.role == Role::NestHalf && other.role == Role::Packing;
-            let apart = nested || place.z1 <= beside.z0 || beside.z1 <= place.z0;
+            // A keeper turns in the notch sawn out for it.
+            let notched = other.role == Role::Keeper
+                && place.voids.iter().any(|void| {
+                    let (notch, disc) = (void.outline.bounds(), beside.outline.bounds());
+                    let along = notch.x0 <= disc.x0 && disc.x1 <= notch.x1;
+                    along && notch.y0 <= disc.y0 && disc.y1 <= notch.y1
+                });
+            let apart = nested || notched || place.z1 <= beside.z0 || beside.z1 <= place.z0;
             let (a, b) = (corners(&place.outline), corners(&beside.outline));
             if !apart && !separates(&a, &b) && !separates(&b, &a) {
                 faults.push(format!("{} {:?} and {} {:?} overlap", part.name, part.role, other.name, other.role));

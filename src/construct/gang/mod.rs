@@ -66,7 +66,9 @@ impl Construction for Gang {
 fn suits(setting: &Setting<'_>) -> Result<(), Conflict> {
     setting.needs_plain_top()?;
     match setting.request.blank.shape {
-        Shape::Rectangle | Shape::Disc => Ok(()),
+        // A blank that does not lie flat on its floor is shimmed one at a time.
+        Shape::Rectangle => setting.needs_rectangle(),
+        Shape::Disc => Ok(()),
         Shape::Taper { .. } => {
             Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; rows of pockets need straight, parallel edges"))
         }

@@ -174,6 +174,41 @@ pub struct BlankRecord {
     /// How it is laid level, where it is not flat.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub warp: Option<WarpRecord>,
+    /// How its top is brought level, where it tapers in thickness.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slope: Option<SlopeRecord>,
+    /// Degrees by which a rectangle is set to the feed, counter-clockwise seen from above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub angle: Option<f64>,
+    /// The parts in it, where it is a strip that is sawn apart after carving.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strip: Option<StripRecord>,
+}
+
+/// A strip of small parts.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct StripRecord {
+    /// The first part, from the strip's own lead fence corner.
+    pub part: RectRecord,
+    /// From one part to the next along the strip.
+    pub pitch: LengthRecord,
+    /// Parts wanted in all.
+    pub wanted: usize,
+    /// How they are sawn apart: `hand-saw` or `power-saw`.
+    pub cut_apart: String,
+    /// Every part on the carrier, from its lead end and fence edge.
+    pub parts: Vec<RectRecord>,
+    /// Both ends of every line along which the strips are sawn apart, after carving.
+    pub cuts: Vec<Vec<PointRecord>>,
+}
+
+/// A blank that tapers in thickness, levelled on wedge shims.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SlopeRecord {
+    /// Thickness at the thin end or side.
+    pub thin: LengthRecord,
+    /// Height of the wedges at every station, row by row from the fence edge, in it from the lead end.
+    pub shims: Vec<ShimRecord>,
 }
 
 /// A blank that is not flat, laid level on shims.
