@@ -50,6 +50,8 @@ pub struct Design {
     pub pockets: Vec<Pocket>,
     /// The rows and columns of pockets, where several blanks lie in one carrier.
     pub gang: Option<Gang>,
+    /// Where straight parts hold a blank that has no nest; empty where walls or glue all round do.
+    pub contacts: Vec<Contact>,
     /// Parts to make. Empty for `none`.
     pub parts: Vec<Part>,
     /// Glued or pegged joints.
@@ -358,12 +360,15 @@ pub enum Role {
     LeadEnd,
     TrailEnd,
     NestHalf,
+    Ring,
     CornerBlock,
     Packing,
     Web,
     Shim,
     CradleStrip,
     CradleRiser,
+    FarWedge,
+    TrailWedge,
     WedgeShim,
     Keeper,
 }
@@ -479,6 +484,17 @@ pub struct Void {
     pub z1: Length,
     /// Why.
     pub kind: VoidKind,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Contact {
+    /// Where.
+    pub at: Point,
+    /// The part that pushes: square off its own face.
+    pub part: Role,
+    /// Whether the blank may touch elsewhere first, so that card has to make it bear here.
+    pub packed: bool,
 }
 
 /// How a joint is made.

@@ -1,7 +1,7 @@
 //! Closed paths of lines and arcs, their offsets and their simplification, against published
 //! formulas and against the crate `geo`.
 
-use geo::{Area, BooleanOps, Contains, LineString, Polygon};
+use geo::{Area, BooleanOps, Contains, Distance, Euclidean, LineString, Polygon};
 use sledwright::geometry::fit::{fit, outside};
 use sledwright::geometry::hull::{boxed, critical_turns, hull};
 use sledwright::geometry::offset::{OffsetFault, closed, offset};
@@ -157,6 +157,38 @@ fn offsets_contain_what_they_were_grown_from_by_geo() {
 }
 
 #[test]
+fn offsets_stand_off_by_what_was_asked_for_by_geo_and_by_steiner() {
+    // Steiner's formula for a convex outline grown by r: area + perimeter r + pi r^2. A 3-4-5 triangle of
+    // 90 x 120 x 150: 5400 + 360 r + pi r^2; a regular hexagon of side 50: 6495.19 + 300 r + pi r^2.
+    let hexagon: Vec<Mm> = (0..6)
+        .map(|corner| f64::from(corner) * std::f64::consts::FRAC_PI_3)
+        .map(|turn| (80.0 + 50.0 * libm::cos(turn), 70.0 + 50.0 * libm::sin(turn)))
+        .collect();
+    let triangle = vec![(0.0, 0.0), (90.0, 0.0), (0.0, 120.0)];
+    for (ring, area, perimeter) in [(&triangle, 5400.0, 360.0), (&hexagon, 1.5 * 3.0_f64.sqrt() * 50.0 * 50.0, 300.0)] {
+        for by in [0.5, 1.2, 7.0] {
+            let grown = offset(&polygon(ring).expect("simple"), by).expect("grows");
+            near(grown.area_mm2(), area + perimeter * by + std::f64::consts::PI * by * by, 1e-2);
+        }
+    }
+    for (ring, by) in [(triangle, 2.5), (hexagon, 4.0), (pebble(150), 1.4), (pebble(900), 5.0)] {
+        let outline = by_geo(&ring);
+        let path = polygon(&ring).expect("simple");
+        for (moved, sign) in [(offset(&path, by), 1.0), (offset(&path, -by), -1.0)] {
+            let moved = moved.expect("is simple");
+            let fine = moved.flattened(0.0005);
+            for (a, b) in fine.iter().zip(fine.iter().cycle().skip(1)) {
+                for p in [*a, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)] {
+                    let p = geo::Point::new(p.0, p.1);
+                    near(Euclidean.distance(&p, outline.exterior()), by, 0.002);
+                    assert_eq!(outline.contains(&p), sign < 0.0);
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn coves_too_narrow_for_the_cutter_are_filled() {
     // A plate 100 x 60 with a slot 4 wide and 30 deep from above.
     let slotted = polygon(&[
@@ -278,7 +310,10 @@ fn wild_outlines_are_offset_or_refused() {
             }
             let out = by_geo(&path.flattened(0.005)).difference(&by_geo(&grown.flattened(0.001))).unsigned_area();
             assert!(out < 1e-6, "{out} mm2 of outline {round} is not in it grown by {by}");
+            // A step too short to have a direction has no normal: what stands on it would point anywhere.
+            assert!(grown.edges().all(|edge| edge.length() > 5e-5), "outline {round}");
             if let Ok(back) = closed(&path, by) {
+                assert!(back.edges().all(|edge| edge.length() > 5e-5), "outline {round} closed");
                 let lost = by_geo(&path.flattened(0.001)).difference(&by_geo(&back.flattened(0.001)));
                 assert!(lost.unsigned_area() < 0.006 * path.length_mm(), "{}", lost.unsigned_area());
             }

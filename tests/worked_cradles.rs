@@ -498,3 +498,23 @@ fn a_slender_spindle_springs() {
     let design = design(&slender);
     assert!(design.waived.contains(&Rule::CradleSpan), "{:?}", design.waived);
 }
+
+#[test]
+fn the_design_file_tells_the_cradle() {
+    let job = rod("20", "2.000", "");
+    let text = sledwright::output::json::render(&read(&job), &design(&job), &[]).expect("a design file");
+    let file: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let cradle = &file["cradle"];
+    assert_eq!((cradle["seat"].as_str(), cradle["v_angle"].as_u64()), (Some("v"), Some(90)));
+    assert_eq!(cradle["stretches"].as_array().map(Vec::len), Some(1));
+    // Apex 15/32 in = 11.906 mm; contact 0.70711 in = 17.961 mm above it and to each side; crown 2.41421 in =
+    // 61.321 mm above it.
+    let close = |value: &serde_json::Value, mm: f64| {
+        let found = value["mm"].as_f64().expect("a length");
+        assert!((found - mm).abs() < 0.002, "{found} mm, by hand {mm} mm");
+    };
+    close(&cradle["stretches"][0]["foot"], 11.906);
+    close(&cradle["stretches"][0]["contact"], 29.867);
+    close(&cradle["stretches"][0]["aside"], 17.961);
+    close(&cradle["crown"], 73.227);
+}

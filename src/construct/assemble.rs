@@ -3,7 +3,9 @@
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::design::{
+    Contact, CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
+};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
 use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
@@ -32,6 +34,8 @@ pub struct Draft {
     pub blank: PlacedBlank,
     /// Pockets.
     pub pockets: Vec<Pocket>,
+    /// Where straight parts hold the blank.
+    pub contacts: Vec<Contact>,
     /// Parts, letters not yet given.
     pub parts: Vec<Part>,
     /// Joints, by the roles of what they join (`None` for the blank).
@@ -381,6 +385,7 @@ pub fn finish_gang(
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,
+        contacts: draft.contacts,
         gang,
         parts,
         joints,
@@ -508,7 +513,11 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         ));
     }
     // What a rule left out already says is not said twice.
-    let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
+    // Nor is what is for a nest, where there is none.
+    let told = |caution: &str| {
+        design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper")
+            || !design.contacts.is_empty() && caution.contains("nest")
+    };
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
 }

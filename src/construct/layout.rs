@@ -1,5 +1,7 @@
 //! Plan sizes: allowances and pocket along the feed, rails and pocket across it.
 
+mod wedged;
+
 use super::Setting;
 use super::repeat_loading::{LOADING, NOTCH};
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
@@ -8,6 +10,7 @@ use crate::length::{Length, Measured};
 use crate::request::Hold;
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
+pub use wedged::{across_wedged, along_wedged};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];

@@ -3,6 +3,7 @@
 mod assemble;
 mod blind_pocket;
 mod bridge;
+mod cleat_nest;
 mod cradle;
 mod disc_nest;
 mod end_extensions;
@@ -12,9 +13,11 @@ mod gang;
 mod layout;
 mod none;
 mod outline_nest;
+mod outline_ring;
 mod rails_on_base;
 mod repeat_loading;
 mod riser;
+mod seat;
 mod second_side;
 mod shimmed;
 mod side_rails;
@@ -22,6 +25,8 @@ mod stack;
 mod steps;
 mod taper_in_plan;
 mod taper_in_thickness;
+mod wedge_steps;
+mod wedges;
 
 use crate::design::Design;
 use crate::geometry::heights::HeightGrid;
@@ -54,6 +59,7 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &side_rails::SideRails,
     &disc_nest::DiscNest,
     &outline_nest::OutlineNest,
+    &cleat_nest::CleatNest,
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,

@@ -1,8 +1,9 @@
-//! Nests for blanks of any outline, sunk into one board.
+//! Nests for blanks of any outline, sunk into one board or sawn through a ring on a base.
 //!
 //! The nest is the outline grown by the error of its capture and the clearance, every cove filled that
 //! the cutter cannot enter. Where an outside corner is too sharp for the cutter's round, the cutter is
-//! run out along the corner's middle line until the blank seats.
+//! run out along the corner's middle line until the blank seats. A saw gets into every corner, and fills
+//! only what would leave a neck too thin.
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -11,6 +12,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use super::assemble::{Draft, finish, hold_words, place_blank};
 use super::blind_pocket::{Sunk, push_out_hole, sunk_biting};
 use super::framed::{play_is_wide, stock_part};
+use super::outline_ring;
 use super::stack::demand;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind, turn_words};
@@ -64,59 +66,71 @@ impl Construction for OutlineNest {
             let conflict = Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape");
             return vec![Attempt::fails("outline", conflict)];
         };
-        let drawn_so = self.sunk_outline(setting, 0.0);
-        let taken = drawn_so.as_ref().ok().map(board_mm2);
-        let mut attempts = vec![Attempt::of("as drawn", drawn_so)];
-        // An area to carve stays where it was stated, so only whole blanks are turned to save wood.
-        if setting.request.blank.turn_free && !setting.request.carve.stated {
-            let turned = self.best_turn(setting, drawn);
-            let gains = turned
-                .as_ref()
-                .map_or(taken.is_none(), |turned| taken.is_none_or(|taken| board_mm2(turned) <= taken * WORTH_TURNING));
-            if gains {
-                attempts.push(Attempt::of("turned", turned));
-            }
-        }
+        let sunk = |setting: &Setting<'_>, degrees: f64| self.sunk_outline(setting, degrees);
+        let sawn = |setting: &Setting<'_>, degrees: f64| outline_ring::design(setting, self, degrees);
+        let mut attempts = ways(setting, drawn, ["as drawn", "turned"], &sunk);
+        attempts.extend(ways(setting, drawn, ["ring on a base", "ring on a base, turned"], &sawn));
         attempts
     }
 }
 
-impl OutlineNest {
-    /// The turn that takes least board, among those that can be least.
-    fn best_turn(&self, setting: &Setting<'_>, drawn: &Drawn) -> Result<Design, Conflict> {
-        let mut best: Option<(i128, Design)> = None;
-        let mut nearest: Option<Conflict> = None;
-        for turn in turns(setting, drawn) {
-            let Some(request) = setting.request.turned_by(turn.degrees) else { continue };
-            let mut turned = Setting::new(&request, false, setting.hold);
-            turned.upper_choice = setting.upper_choice;
-            match self.sunk_outline(&turned, turn.degrees) {
-                Ok(design) => {
-                    let area = i128::from(design.carrier.length.ticks()) * i128::from(design.carrier.width.ticks());
-                    if best.as_ref().is_none_or(|(least, _)| area < *least) {
-                        best = Some((area, design));
-                    }
+/// Sizes a nest for a blank turned already by so many degrees.
+type Make<'m> = &'m dyn Fn(&Setting<'_>, f64) -> Result<Design, Conflict>;
+
+/// The blank as drawn, and turned where that saves board.
+fn ways(setting: &Setting<'_>, drawn: &Drawn, names: [&str; 2], make: Make<'_>) -> Vec<Attempt> {
+    let drawn_so = make(setting, 0.0);
+    let taken = drawn_so.as_ref().ok().map(board_mm2);
+    let mut attempts = vec![Attempt::of(names[0], drawn_so)];
+    // An area to carve stays where it was stated, so only whole blanks are turned to save wood.
+    if setting.request.blank.turn_free && !setting.request.carve.stated {
+        let turned = best_turn(setting, drawn, make);
+        let gains = turned
+            .as_ref()
+            .map_or(taken.is_none(), |turned| taken.is_none_or(|taken| board_mm2(turned) <= taken * WORTH_TURNING));
+        if gains {
+            attempts.push(Attempt::of(names[1], turned));
+        }
+    }
+    attempts
+}
+
+/// The turn that takes least board, among those that can be least.
+fn best_turn(setting: &Setting<'_>, drawn: &Drawn, make: Make<'_>) -> Result<Design, Conflict> {
+    let mut best: Option<(i128, Design)> = None;
+    let mut nearest: Option<Conflict> = None;
+    for turn in turns(setting, drawn) {
+        let Some(request) = setting.request.turned_by(turn.degrees) else { continue };
+        let mut turned = Setting::new(&request, false, setting.hold);
+        turned.upper_choice = setting.upper_choice;
+        match make(&turned, turn.degrees) {
+            Ok(design) => {
+                let area = i128::from(design.carrier.length.ticks()) * i128::from(design.carrier.width.ticks());
+                if best.as_ref().is_none_or(|(least, _)| area < *least) {
+                    best = Some((area, design));
                 }
-                Err(conflict) => {
-                    if nearest.as_ref().is_none_or(|least| conflict.shortfall < least.shortfall) {
-                        nearest = Some(conflict);
-                    }
+            }
+            Err(conflict) => {
+                if nearest.as_ref().is_none_or(|least| conflict.shortfall < least.shortfall) {
+                    nearest = Some(conflict);
                 }
             }
         }
-        match (best, nearest) {
-            (Some((_, design)), _) => Ok(design),
-            (None, Some(conflict)) => Err(conflict),
-            (None, None) => Err(Conflict::plain(Rule::WidthMax, "no turn makes the nest narrow enough")),
-        }
     }
+    match (best, nearest) {
+        (Some((_, design)), _) => Ok(design),
+        (None, Some(conflict)) => Err(conflict),
+        (None, None) => Err(Conflict::plain(Rule::WidthMax, "no turn makes the nest narrow enough")),
+    }
+}
 
+impl OutlineNest {
     /// The outline sunk into one board; `degrees` is how far the setting's blank was turned already.
     fn sunk_outline(&self, setting: &Setting<'_>, degrees: f64) -> Result<Design, Conflict> {
         let Shape::Outline(drawn) = &setting.request.blank.shape else {
             return Err(Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape"));
         };
-        let nest = Nest::of(setting, drawn)?;
+        let nest = Nest::of(setting, drawn, Making::Sunk)?;
         let bounds = nest.path.bounds();
         let (ends, sides) = nest.bites(&bounds);
         let sunk = sunk_biting(setting, ends, sides)?;
@@ -158,20 +172,7 @@ impl OutlineNest {
             waived.push(Rule::Play);
         }
         let mut trace = sunk.trace.clone();
-        trace.reasons.push(Reason {
-            dimension: "nest.clearance".to_owned(),
-            value: nest.clear,
-            terms: vec![
-                Term { label: "error of the outline".to_owned(), amount: drawn.error, rule: None },
-                Term {
-                    label: "clearance".to_owned(),
-                    amount: nest.clear - drawn.error,
-                    rule: Some(Rule::NestClearance),
-                },
-            ],
-            decided_by: Some(Rule::NestClearance),
-            runner_up: None,
-        });
+        trace.reasons.push(nest.reason(drawn));
         let relief = (!nest.reliefs.is_empty()).then(|| Relief {
             diameter: setting.request.shop.pocket_cutter,
             bite: ends.unwrap_or_default().max(sides.unwrap_or_default()),
@@ -183,6 +184,7 @@ impl OutlineNest {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: degrees,
                 variant: format!("sunk into {}, {turned}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
@@ -246,20 +248,35 @@ fn clear_of(setting: &Setting<'_>, drawn: &Drawn) -> Length {
     drawn.error + setting.clearance() + growth
 }
 
+/// How a nest is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Making {
+    /// Sunk by the cutter for pockets.
+    Sunk,
+    /// Sawn through a board, which gets into every corner.
+    Sawn,
+}
+
 /// A nest round the blank as the request has it, before it is placed on the board.
-struct Nest {
-    path: Path,
-    /// How far it stands off the outline.
+pub struct Nest {
+    /// Its outline.
+    pub path: Path,
+    /// How far it stands off the outline of the blank.
     clear: Length,
     /// Where the cutter is run out into corners.
-    reliefs: Vec<Path>,
-    /// Centres of the finger gaps, and their diameter.
-    gaps: Vec<Point>,
-    finger: Length,
+    pub reliefs: Vec<Path>,
+    /// Centres of the finger gaps.
+    pub gaps: Vec<Point>,
+    /// Diameter of the finger gaps.
+    pub finger: Length,
 }
 
 impl Nest {
-    fn of(setting: &Setting<'_>, drawn: &Drawn) -> Result<Nest, Conflict> {
+    /// The nest of a blank.
+    ///
+    /// # Errors
+    /// Why none can be drawn, or made.
+    pub fn of(setting: &Setting<'_>, drawn: &Drawn, making: Making) -> Result<Nest, Conflict> {
         let cutter = setting.request.shop.pocket_cutter;
         let radius = cutter.half_up().to_mm();
         let clear = clear_of(setting, drawn);
@@ -272,7 +289,13 @@ impl Nest {
             Conflict::plain(Rule::EdgesShaped, text)
         };
         let grown = offset(&drawn.path, clear.to_mm() - SLIP).map_err(broken)?;
-        let path = closed(&grown, radius.max(NECK.half_up().to_mm())).map_err(broken)?;
+        let thinnest = NECK.half_up().to_mm();
+        if making == Making::Sawn {
+            let path = closed(&grown, thinnest).map_err(broken)?;
+            let gaps = gaps(&path);
+            return Ok(Nest { path, clear, reliefs: Vec::new(), gaps, finger: FINGER });
+        }
+        let path = closed(&grown, radius.max(thinnest)).map_err(broken)?;
         // The cutter's centre must be able to run everywhere inside, in one piece.
         let spare = Length::inches(1, 64).to_mm();
         let entered = offset(&path, -(radius + spare)).map_err(|fault| {
@@ -296,8 +319,23 @@ impl Nest {
         Ok(Nest { path, clear, reliefs, gaps, finger })
     }
 
+    /// Why the nest stands off the outline as far as it does.
+    pub fn reason(&self, drawn: &Drawn) -> Reason {
+        let clearance = self.clear - drawn.error;
+        Reason {
+            dimension: "nest.clearance".to_owned(),
+            value: self.clear,
+            terms: vec![
+                Term { label: "error of the outline".to_owned(), amount: drawn.error, rule: None },
+                Term { label: "clearance".to_owned(), amount: clearance, rule: Some(Rule::NestClearance) },
+            ],
+            decided_by: Some(Rule::NestClearance),
+            runner_up: None,
+        }
+    }
+
     /// How far reliefs and finger gaps reach beyond the box round the nest, at the ends and at the sides.
-    fn bites(&self, bounds: &Rect) -> (Option<Length>, Option<Length>) {
+    pub fn bites(&self, bounds: &Rect) -> (Option<Length>, Option<Length>) {
         let gaps = self.gaps.iter().map(|gap| {
             let half = self.finger.half_up();
             Rect::new(gap.x - half, gap.y - half, gap.x + half, gap.y + half)

@@ -3,7 +3,7 @@
 mod strip;
 
 use super::assemble::needs_stands;
-use super::{Setting, cradle};
+use super::{Setting, cradle, wedge_steps};
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
@@ -257,6 +257,9 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
     if let Some(gap) = gaps.first() {
+        let sawn = design.parts.iter().any(|part| part.role == Role::Ring);
+        let how = if sawn { "Bore or saw finger gaps" } else { "Sink finger gaps" };
+        let deep = if sawn { "through the ring" } else { "to the same depth" };
         let places: Vec<String> = gaps
             .iter()
             .map(|gap| gap.outline.bounds().centre())
@@ -265,7 +268,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
             })
             .collect();
         steps.say(format!(
-            "Sink finger gaps {} across to the same depth, centred at {} (from lead end / from fence edge).",
+            "{how} {} across {deep}, centred at {} (from lead end / from fence edge).",
             setting.say(gap.outline.bounds().length()),
             places.join(" and ")
         ));
@@ -309,9 +312,13 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Keep glue out of the pocket and off the bed face.",
         );
+    } else if design.parts.iter().any(|part| part.role == Role::Ring) {
+        ring(setting, design, steps);
     } else if base.is_empty() {
         glued_frame(setting, design, steps);
         return;
+    } else if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::built(setting, design));
     } else {
         let rail = id(design, Role::FenceRail);
         let end = id(design, Role::LeadEnd);
@@ -345,6 +352,38 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
     trim(setting, design, steps);
+}
+
+/// A nest sawn through a board, and the ring that is left glued on its base.
+fn ring(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    let (base, ring) = (id(design, Role::Base), id(design, Role::Ring));
+    let over = setting.say(end_over(setting.request, Assembly::Trimmed));
+    let hole = either(setting, "1/2 in", "12 mm");
+    steps.say(format!(
+        "Strike a line across ring {ring} and across base {base}, {over} from the lead end as it is now: it is the lead end of the finished carrier, and every distance from the lead end is from that line."
+    ));
+    if let Some(Outline::Path(path)) = design.pockets.first().map(|pocket| &pocket.outline) {
+        nest_laid_out(setting, design, path, steps);
+    }
+    steps.careful(
+        format!(
+            "Clamp ring {ring} to the bench, the nest over the bench's edge and nothing under the line. Bore a {hole} hole inside the nest, clear of the line, and saw from it with the jigsaw, on the waste side; go into each corner from both sides and shift the board rather than reach over the saw."
+        ),
+        "Both hands on the saw, none under the board; unplug it to change the blade. The waste drops as the cut ends and can throw the blade: tape across the kerf behind the saw holds it.",
+    );
+    steps.say(
+        "File to the line, square to the faces. Try the blank: it goes in all round without force and comes out by the finger gaps.",
+    );
+    if let Some(packing) = design.parts.iter().find(|part| part.role == Role::Packing) {
+        steps.say(format!(
+            "Lay the ring on the base, trace the nest through it, and glue packing {} inside the tracing.",
+            packing.id
+        ));
+    }
+    steps.careful(
+        format!("Glue ring {ring} to base {base}, fence edges and the two lines flush; wooden pegs from below, none in the no-metal area and none in the reference strip."),
+        "No metal: a brad in the cutter's path bursts the cutter. Keep glue out of the nest and off the bed face.",
+    );
 }
 
 /// Strips and webs, pocket by pocket from the datum corner.
@@ -530,6 +569,10 @@ fn load_with_keepers(setting: &Setting<'_>, design: &Design, push: &str, steps: 
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if setting.request.blank.round().is_some() {
         cradle::fit(setting, design, steps);
+        return;
+    }
+    if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::fitted(setting, design));
         return;
     }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {

@@ -1,5 +1,6 @@
 //! Plane shapes in exact lengths.
 
+pub mod closure;
 pub mod contour;
 pub mod cradle;
 pub mod fit;

@@ -132,7 +132,23 @@ fn by_chords(path: &Path, by: f64) -> Vec<Vec<Mm>> {
     let style = OutlineStyle::new(by).line_join(LineJoin::Round(ROUND_STEP));
     let shapes = ring.outline(&style);
     let outer = shapes.into_iter().filter_map(|shape| shape.into_iter().next());
-    outer.map(|ring| ring.into_iter().map(|p| (p[0], p[1])).collect()).collect()
+    outer.map(|ring| apart(ring.into_iter().map(|p| (p[0], p[1])))).collect()
+}
+
+/// A ring without points that lie on the one before them: the step between two such has no direction
+/// worth the name, and a normal taken there points anywhere.
+fn apart(points: impl Iterator<Item = Mm>) -> Vec<Mm> {
+    let same = |a: &Mm, b: &Mm| libm::hypot(b.0 - a.0, b.1 - a.1) < SAME;
+    let mut ring: Vec<Mm> = Vec::new();
+    for p in points {
+        if ring.last().is_none_or(|last| !same(last, &p)) {
+            ring.push(p);
+        }
+    }
+    while ring.len() > 1 && ring.first().zip(ring.last()).is_some_and(|(first, last)| same(first, last)) {
+        ring.pop();
+    }
+    ring
 }
 
 fn ring_area(ring: &[Mm]) -> f64 {

@@ -21,6 +21,7 @@ pub const CONSTRUCTION_NAMES: &[&str] = &[
     "side-rails",
     "disc-nest",
     "outline-nest",
+    "cleat-nest",
     "riser",
     "bridge",
     "taper-in-plan",

@@ -100,12 +100,15 @@ pub fn panel_parent(request: &Request, length: Length, width: Length) -> (Length
 /// The rule that forbids it: an operation the shop has no tool for, or that no piece is safe for.
 pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: Assembly) -> Result<CutList, Conflict> {
     let mut writer = Writer::new(request);
-    let is_panel = |part: &Part| matches!(part.role, Role::Board | Role::Base);
+    let is_panel = |part: &Part| matches!(part.role, Role::Board | Role::Base | Role::Ring);
     for part in parts.iter().filter(|part| is_panel(part)) {
         writer.panel(part, assembly == Assembly::Trimmed);
     }
     for part in parts.iter().filter(|part| part.role == Role::NestHalf) {
         writer.nest_halves(part);
+    }
+    for part in parts.iter().filter(|part| part.role == Role::Ring) {
+        writer.ring(part);
     }
     let sloped = |part: &Part| part.places.iter().any(|place| matches!(place.outline, Outline::Polygon(_)));
     let frame = |part: &&Part| {
@@ -133,8 +136,12 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::Web) {
         writer.webs(part);
     }
-    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
+    let wedge = |part: &Part| matches!(part.role, Role::FarWedge | Role::TrailWedge);
+    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock && !wedge(part)) {
         writer.tapered(part, assembly);
+    }
+    for part in parts.iter().filter(|part| wedge(part)) {
+        writer.wedges(part);
     }
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);

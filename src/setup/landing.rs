@@ -4,7 +4,8 @@ use super::{fits_all_round, lies_in_cradle};
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Request;
+use crate::request::{Request, Shape};
+use crate::setup::held_by_contacts;
 
 /// Error of setting the machine's origin: 1/64 in, common practice, no source.
 const ORIGIN_SETTING: Length = Length::inches(1, 64);
@@ -22,7 +23,7 @@ pub struct LandingAxis {
     pub origin: Length,
     /// How far the smallest blank can shift in its pocket: all of the room to spare from the walls it is
     /// pushed to, half of it either way in the middle of a round or a nest; zero where it is held
-    /// without slip.
+    /// without slip. Of an outline that is wedged home, the error of its capture.
     pub play: Length,
     /// Reading of the wall as built, in place of the saw's tolerance.
     pub reading: Length,
@@ -81,6 +82,11 @@ impl Landing {
             std::mem::swap(&mut along, &mut across);
         }
         let sawn = request.shop.tolerance * 2;
+        // Pushed home by wedges, an outline lies where it was drawn but for the error of its capture.
+        let drawn = match &request.blank.shape {
+            Shape::Outline(drawn) if held_by_contacts(design) => Some(drawn.error),
+            _ => None,
+        };
         let middle = fits_all_round(design);
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
@@ -89,6 +95,7 @@ impl Landing {
                 origin: ORIGIN_SETTING,
                 play: match (room - smallest).or_zero() {
                     _ if room - blank <= TIGHT => Length::ZERO,
+                    _ if drawn.is_some() => drawn.unwrap_or_default(),
                     spare if middle => spare.half_up(),
                     spare => spare,
                 },
@@ -96,7 +103,7 @@ impl Landing {
             }
         };
         let mut across_axis = axis(room.y0, room.width(), blank.width(), across.low());
-        let between = across_axis.play <= Length::ZERO;
+        let between = across_axis.play <= Length::ZERO && !held_by_contacts(design);
         // The strips of a cradle bring any round to the middle, however thick it is; on its flat side a
         // half-round is packed into the middle.
         if design.parts.iter().any(|part| part.role == Role::CradleStrip) {

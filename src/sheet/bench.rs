@@ -3,13 +3,15 @@
 use super::flow::Flow;
 use super::frame::{Draft, Lie, content};
 use super::pack::{Sizes, pack};
-use crate::design::{Design, Gang, Pocket, PocketKind};
+use crate::design::{Design, Gang, Pocket, PocketKind, Role};
 use crate::drawing::{Area, At, Picture, Text, Weight, at};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::{Flip, Request};
 use crate::rules::Rounding;
-use crate::setup::{face_word, has_datum_corner, lies_in_cradle, lies_in_round, pocket_of, unconfirmed};
+use crate::setup::{
+    face_word, has_datum_corner, held_by_contacts, lies_in_cradle, lies_in_round, pocket_of, unconfirmed,
+};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
@@ -388,7 +390,8 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         if let Some(gang) = &design.gang {
             rows(flow, request, design, gang);
         } else {
-            flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
+            let between = if held_by_contacts(design) { "wedges" } else { "play" };
+            flow.paragraph(&format!("Adds up (lead end, blank, {between}, trail end):"), Weight::Regular);
             let pocket = pocket_of(design);
             let hold =
                 |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
@@ -450,6 +453,9 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             "The blank is pushed home to the lead wall, and lies in the middle of its cradle.",
             Weight::Regular,
         );
+    } else if held_by_contacts(design) {
+        let told = "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way.";
+        flow.paragraph(told, Weight::Regular);
     } else if has_datum_corner(design) {
         flow.paragraph(
             if design.gang.is_some() {
@@ -558,7 +564,8 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
                 }
             }
             PocketKind::OnBase => {
-                flow.heading(&format!("RAIL HEIGHT {depth}"));
+                let ring = design.parts.iter().any(|part| part.role == Role::Ring);
+                flow.heading(&format!("{} HEIGHT {depth}", if ring { "RING" } else { "RAIL" }));
                 flow.paragraph(&format!("not higher; base {below}"), Weight::Regular);
             }
             PocketKind::Open => flow.paragraph("The blank lies on the machine's bed.", Weight::Regular),

@@ -61,7 +61,7 @@ fn three_quarters(size: Length) -> Length {
 const LEVERS: &[Lever] = &[
     Lever {
         key: "carve.depth",
-        rules: &[Rule::DepthReach, Rule::HolderClears, Rule::FluteLength],
+        rules: &[Rule::DepthReach, Rule::HolderClears, Rule::FluteLength, Rule::WedgeHeight],
         words: "carve no deeper than",
         step: depth_step,
         most: |request| request.carve.depth,
@@ -140,6 +140,24 @@ const LEVERS: &[Lever] = &[
         },
     },
     Lever {
+        key: "blank.outline-error",
+        rules: &[Rule::WedgeTravel, Rule::WedgeRoom],
+        words: "measure the outline to within",
+        step: depth_step,
+        most: |request| match &request.blank.shape {
+            Shape::Outline(drawn) => drawn.error,
+            _ => Length::ZERO,
+        },
+        apply: |request, by| {
+            let Shape::Outline(drawn) = &mut request.blank.shape else { return None };
+            drawn.error -= by;
+            let error = drawn.error;
+            request.blank.length.uncertainty = Some(error * 2);
+            request.blank.width.uncertainty = Some(error * 2);
+            (error > Length::ZERO).then_some(error)
+        },
+    },
+    Lever {
         key: "blank.length and blank.width",
         rules: &[Rule::LiftFactor, Rule::FragileTop, Rule::SlideFactor],
         words: "carve it in a larger strip, cut apart afterwards, with a side of at least",
@@ -198,8 +216,16 @@ const SWITCHES: &[Switch] = &[
     },
     Switch {
         key: "blank.turn",
-        rules: &[Rule::WidthMax, Rule::LengthMax, Rule::CutterWindow, Rule::WidthMin, Rule::LengthMin],
-        words: "turn the blank by 90 degrees (turn = \"free\"), if grain and artwork allow",
+        rules: &[
+            Rule::WidthMax,
+            Rule::LengthMax,
+            Rule::CutterWindow,
+            Rule::WidthMin,
+            Rule::LengthMin,
+            Rule::FenceContacts,
+            Rule::WedgeRoom,
+        ],
+        words: "turn the blank (turn = \"free\"), if grain and artwork allow",
         apply: |request| !std::mem::replace(&mut request.blank.turn_free, true),
     },
     Switch {
@@ -307,7 +333,8 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
 }
 
 /// Keys whose values stand on the ruler for depths.
-const IN_DEPTH: [&str; 4] = ["carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
+const IN_DEPTH: [&str; 5] =
+    ["blank.outline-error", "carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
 
 /// The rule that a change lifted: one it is meant for, if that stood against the candidate that can
 /// now be built, else the first that did.

@@ -75,7 +75,9 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
         let round = request.blank.round().is_some();
         // Wedges and glue are only used when asked for where something simpler does.
         holds.retain(|hold| {
-            !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || round || holds_only_glue(construction))
+            !matches!(hold, Hold::Wedge | Hold::HotGlue)
+                || holds_first_by(construction, *hold)
+                || (round && *hold == Hold::HotGlue)
         });
         if construction.id() == "cradle" && request.blank.round().is_some_and(|round| round.kind != RoundKind::RoundUp)
         {
@@ -142,8 +144,8 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     outcome.designs.extend(found.into_iter().map(|(_, design)| design));
 }
 
-fn holds_only_glue(construction: &dyn Construction) -> bool {
-    construction.holds().first() == Some(&Hold::HotGlue)
+fn holds_first_by(construction: &dyn Construction, hold: Hold) -> bool {
+    construction.holds().first() == Some(&hold)
 }
 
 fn names(holds: &[Hold]) -> String {

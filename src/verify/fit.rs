@@ -94,7 +94,10 @@ fn shape_suits(case: &Case) -> bool {
         (Shape::Round(round), Outline::Polygon(_)) => {
             round.small().is_some() && matches!(opening, Some(Outline::Rect(_)))
         }
-        (Shape::Outline(_), Outline::Path(_)) => matches!(opening, Some(Outline::Path(_))),
+        (Shape::Outline(_), Outline::Path(_)) => match opening {
+            Some(Outline::Rect(_)) => case.wedged(),
+            opening => matches!(opening, Some(Outline::Path(_))),
+        },
         _ => false,
     }
 }
@@ -211,7 +214,9 @@ fn interference(case: &Case, checks: &mut Vec<Check>) {
 fn rails(case: &Case, checks: &mut Vec<Check>) {
     let (plan, blank, walls) = (case.plan, case.blank, case.walls);
     let based = case.floor.is_some();
-    let least = if case.design.bridge || !based { RAIL_ALONE } else { RAIL_BASED };
+    // Beside a gap for wedges the rails alone carry the rollers, and take the push.
+    let alone = case.design.bridge || !based || case.wedged();
+    let least = if alone { RAIL_ALONE } else { RAIL_BASED };
     let (has_fence, has_far) = (blank.y0 > plan.y0, blank.y1 < plan.y1);
     let own = |role: Role, wall: Length| {
         let rails = case.solids.0.iter().filter(|solid| solid.role == role);

@@ -103,11 +103,28 @@ fn tool_owned(case: &Case, step: &SawStep) -> bool {
         Operation::Plane if named("sander") => has(Tool::DrumSander) && width <= shop.sander_widest,
         Operation::Plane => has(Tool::Planer) && width <= shop.planer_widest && step.setting >= shop.planer_thinnest,
         Operation::Pocket => has(Tool::Router) || has(Tool::Carver) || (has(Tool::DrillPress) && has(Tool::Chisel)),
-        Operation::SawRound => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Router),
+        // A band saw's blade cannot get inside a board that stays whole all round.
+        Operation::SawRound => {
+            (named("jigsaw") && has(Tool::Jigsaw))
+                || (named("band saw") && has(Tool::BandSaw) && !inside_cut(case, step))
+        }
         Operation::Bore => has(Tool::DrillPress),
         Operation::Notch => has(Tool::BandSaw) || has(Tool::Jigsaw) || has(Tool::Chisel),
         Operation::GlueUp => true,
     }
+}
+
+/// Whether what is sawn out of a piece leaves it whole all round.
+fn inside_cut(case: &Case, step: &SawStep) -> bool {
+    let piece = case.design.parts.iter().filter(|part| part.id == step.piece);
+    piece.flat_map(|part| &part.places).any(|place| {
+        let wood = place.outline.bounds();
+        let within = |void: &crate::design::Void| {
+            let hole = void.outline.bounds();
+            hole.x0 > wood.x0 && hole.x1 < wood.x1 && hole.y0 > wood.y0 && hole.y1 < wood.y1
+        };
+        place.voids.iter().any(|void| void.kind == VoidKind::Pocket && within(void))
+    })
 }
 
 fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
@@ -185,7 +202,10 @@ fn parent_least(case: &Case, parent: &Parent) -> (Length, Length) {
         let part = case.design.parts.iter().find(|part| part.id == id)?;
         let mut size = part.size;
         // A panel without grain is pulled with its longer side along the fence of the saw.
-        if matches!(part.role, Role::Board | Role::Base) && part.grain == Grain::None && size.width > size.length {
+        if matches!(part.role, Role::Board | Role::Base | Role::Ring)
+            && part.grain == Grain::None
+            && size.width > size.length
+        {
             std::mem::swap(&mut size.width, &mut size.length);
         }
         // Wedges come off the edge of a board one beside the other, as wide there as they are high.

@@ -6,6 +6,7 @@
 //! themselves checked against the solids.
 
 mod angle;
+mod cleat;
 mod cradle;
 mod cutter;
 mod fit;
@@ -52,6 +53,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);
         nest::check(&case, &mut checks);
+        cleat::check(&case, &mut checks);
         making::check(&case, &mut checks);
         if let Some(gang) = &design.gang {
             gang::check(&case, gang, &mut checks);
@@ -179,6 +181,11 @@ impl<'a> Case<'a> {
     /// Whether there is a carrier at all.
     fn carried(&self) -> bool {
         !self.design.parts.is_empty()
+    }
+
+    /// Whether wedges hold the blank.
+    fn wedged(&self) -> bool {
+        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge))
     }
 
     /// Whether heights may be relied on.

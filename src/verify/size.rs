@@ -121,7 +121,9 @@ fn ends(case: &Case, checks: &mut Vec<Check>) {
         // The largest blank, pushed to the lead wall, reaches farthest towards the trail end.
         let reaches = case.blank.x0.min(case.room.x0) + case.along.measured.high();
         let trail = case.plan.x1 - reaches.max(case.blank.x1);
-        ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - case.room.x1.max(case.blank.x1)))
+        // Wedges stand within the trailing allowance: it is counted from the blank.
+        let back = if case.wedged() { case.blank.x1 } else { case.room.x1.max(case.blank.x1) };
+        ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - back))
     } else {
         ((Length::ZERO, Length::ZERO), (Length::ZERO, Length::ZERO))
     };
@@ -195,7 +197,7 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     let mut equal = |subject: &str, actual, required| lengths(checks, Rule::Closure, subject, actual, Equal, required);
     // A polygon's ends are sections at a slant: its walls are not constant, and the sums are
     // closed by the interference check instead.
-    if matches!(design.blank.outline, Outline::Polygon(_) | Outline::Path(_)) {
+    if matches!(design.blank.outline, Outline::Polygon(_) | Outline::Path(_)) && !case.wedged() {
         return;
     }
     let round = case.pocket.is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));

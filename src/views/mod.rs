@@ -5,6 +5,7 @@
 //! on top.
 
 mod bed;
+mod contact;
 mod marks;
 mod ordinate;
 mod plan;

@@ -1,10 +1,11 @@
 //! Blanks that are round in section, and the strips they lie on, in the sections.
 
 use super::Section;
-use crate::design::{Design, JointKind, Part, Place, Role, VoidKind};
+use crate::design::{Design, Place, Role, VoidKind};
 use crate::geometry::Outline;
 use crate::length::Length;
 use crate::request::{Level, Request, Round, RoundKind, arc_radius_mm};
+use crate::setup::{contacts, cradle_figures};
 
 /// Chords in which a whole round is drawn.
 const CHORDS: u32 = 96;
@@ -116,70 +117,46 @@ pub(super) fn heights(request: &Request, design: &Design, at: f64) -> Vec<(Lengt
     heights
 }
 
-/// Lines along which the blank touches its strips.
-fn contacts(design: &Design) -> impl Iterator<Item = &crate::design::Joint> {
-    let strip = |id: &str| design.parts.iter().any(|part| part.id == id && part.role == Role::CradleStrip);
-    design.joints.iter().filter(move |joint| {
-        joint.kind == JointKind::GlueSpots && joint.between.1 == "blank" && strip(&joint.between.0)
-    })
-}
-
 /// What is said of a cradle beside its sections: centre line, contact, crown and turn stop.
 pub fn cradle_lines(request: &Request, design: &Design) -> Vec<String> {
-    let Some(round) = request.blank.round() else { return Vec::new() };
-    let depth = |length: Length| request.shop.depth_ruler.with_unit(length.nearest(request.shop.depth_ruler.step));
-    let bounds = design.blank.outline.bounds();
-    let middle = (bounds.y0 + bounds.y1).half();
-    let mut lines = vec![format!("Centre line {} from the fence edge.", depth(middle))];
-    let mut blocks: Vec<(&crate::design::Joint, Length)> = Vec::new();
-    for joint in contacts(design) {
-        if !blocks.iter().any(|(other, _)| other.contact.x0 == joint.contact.x0) {
-            blocks.push((joint, (joint.contact.y0 - middle).abs()));
-        }
-    }
-    let standing = |joint: &crate::design::Joint| {
-        let under = |part: &&Part| part.role == Role::CradleStrip;
-        let places = design.parts.iter().filter(under).flat_map(|part| &part.places);
-        let here = places.filter(|place| place.outline.bounds().x0 <= joint.contact.x0);
-        here.filter(|place| place.outline.bounds().x1 >= joint.contact.x1).map(|place| place.z0).min()
+    let (Some(round), Some(figures)) = (request.blank.round(), cradle_figures(request, design)) else {
+        return Vec::new();
     };
-    let bevelled = design
-        .parts
-        .iter()
-        .flat_map(|part| &part.places)
-        .any(|place| place.voids.iter().any(|void| void.kind == VoidKind::Bevel));
-    for (joint, aside) in &blocks {
-        let foot = standing(joint).unwrap_or(Length::ZERO);
-        let what = if bevelled { "apex of the V" } else { "foot of the strips" };
-        let place = if blocks.len() > 1 {
-            let side = if joint.contact.x0 < design.carrier.length.half() { "Lead" } else { "Trail" };
-            format!("{side} block: {what}")
-        } else {
-            let mut letters = what.chars();
-            letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+    let depth = |length: Length| request.shop.depth_ruler.with_unit(length.nearest(request.shop.depth_ruler.step));
+    let mut lines = vec![format!("Centre line {} from the fence edge.", depth(figures.centre_line))];
+    let bevelled = figures.bevelled == Some(true);
+    for stretch in &figures.stretches {
+        let lead = stretch.from < design.carrier.length.half();
+        let place = match (figures.stretches.len() > 1, bevelled) {
+            (true, true) if lead => "Lead block: apex of the V",
+            (true, true) => "Trail block: apex of the V",
+            (true, false) if lead => "Lead block: foot of the strips",
+            (true, false) => "Trail block: foot of the strips",
+            (false, true) => "Apex of the V",
+            (false, false) => "Foot of the strips",
         };
         lines.push(format!(
             "{place} {}, line of contact {} above the bed face, {} to each side of the centre line.",
-            depth(foot),
-            depth(joint.z0),
-            depth(*aside)
+            depth(stretch.foot),
+            depth(stretch.contact),
+            depth(stretch.aside)
         ));
     }
     let top = match &round.kind {
-        RoundKind::FlatUp => "Flat".to_owned(),
-        RoundKind::Spindle { level: Level::Axis, .. } => "AXIS level. Crown at the thick end".to_owned(),
-        RoundKind::Spindle { .. } => "CROWN level,".to_owned(),
-        RoundKind::Rod | RoundKind::RoundUp => "Crown".to_owned(),
+        RoundKind::FlatUp => "Flat",
+        RoundKind::Spindle { level: Level::Axis, .. } => "AXIS level. Crown at the thick end",
+        RoundKind::Spindle { .. } => "CROWN level,",
+        RoundKind::Rod | RoundKind::RoundUp => "Crown",
     };
     lines.push(format!(
         "{top} {} above the bed face; rails {}.",
-        depth(design.blank.z1),
+        depth(figures.crown),
         depth(design.carrier.thickness)
     ));
-    if round.kind == RoundKind::RoundUp {
-        lines.push("Walls touch only the bottom corners: card on BOTH sides.".to_owned());
+    lines.push(if figures.bevelled.is_none() {
+        "Walls touch only the bottom corners: card on BOTH sides.".to_owned()
     } else {
-        lines.push("TURN STOP: hot glue along both lines of contact. No cradle stops a round from turning.".to_owned());
-    }
+        "TURN STOP: hot glue along both lines of contact. No cradle stops a round from turning.".to_owned()
+    });
     lines
 }

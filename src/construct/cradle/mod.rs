@@ -374,6 +374,7 @@ impl Cradle {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 variant: made.variant,
                 carrier,
                 blank: made.blank,

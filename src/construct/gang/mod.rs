@@ -234,6 +234,7 @@ impl Gang {
             waived.push(Rule::Play);
         }
         let draft = Draft {
+            contacts: Vec::new(),
             variant: format!("{} in {}, {}", rows_words(grid), stock.name, hold_words(setting.hold)),
             turn: 0.0,
             carrier: Extent { length, width, thickness: heights.top },
@@ -322,6 +323,7 @@ impl Gang {
             waived.push(Rule::Play);
         }
         let draft = Draft {
+            contacts: Vec::new(),
             variant: format!(
                 "{} of strips, {} on {}, {}",
                 rows_words(grid),
