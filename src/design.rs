@@ -50,6 +50,8 @@ pub struct Design {
     pub pockets: Vec<Pocket>,
     /// The rows and columns of pockets, where several blanks lie in one carrier.
     pub gang: Option<Gang>,
+    /// Where straight parts hold a blank that has no nest; empty where walls or glue all round do.
+    pub contacts: Vec<Contact>,
     /// Parts to make. Empty for `none`.
     pub parts: Vec<Part>,
     /// Glued or pegged joints.
@@ -133,6 +135,11 @@ impl Design {
     /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
     /// fence, half way along it, clear of the figures at its ends.
     pub fn section_point(&self) -> Point {
+        // A spindle is cut where the block of its thick end carries it.
+        let block = self.parts.iter().find(|part| part.role == Role::CradleStrip).and_then(|part| part.places.first());
+        if let Some(block) = block {
+            return Point::new(block.outline.bounds().centre().x, self.blank.outline.bounds().centre().y);
+        }
         let outlines = self.blank_outlines();
         let middle = self.gang.as_ref().map_or(0, |gang| gang.columns / 2);
         let outline = outlines.get(middle).unwrap_or(&self.blank.outline);
@@ -288,6 +295,10 @@ pub enum Role {
     Packing,
     Web,
     Shim,
+    CradleStrip,
+    CradleRiser,
+    FarWedge,
+    TrailWedge,
 }
 
 /// Which way the grain of a part runs.
@@ -354,6 +365,9 @@ pub enum VoidKind {
     PushOut,
     /// Corner clipped so that the carrier cannot look right when fed backwards.
     ClippedCorner,
+    /// Bevel along an edge: the wedge above the slope that rises from the part's edge at the bottom of
+    /// the cut to the other side of the outline at its top.
+    Bevel,
 }
 
 /// A prism cut away from a part.
@@ -367,6 +381,17 @@ pub struct Void {
     pub z1: Length,
     /// Why.
     pub kind: VoidKind,
+}
+
+/// A place where a straight part holds the blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Contact {
+    /// Where.
+    pub at: Point,
+    /// The part that pushes: square off its own face.
+    pub part: Role,
+    /// Whether the blank may touch elsewhere first, so that card has to make it bear here.
+    pub packed: bool,
 }
 
 /// How a joint is made.
@@ -440,6 +465,7 @@ pub enum Operation {
     Rip,
     Crosscut,
     TaperRip,
+    BevelRip,
     SawRound,
     GlueUp,
     Pocket,

@@ -4,6 +4,7 @@
 //! sized and once, separately, where a finished design is verified.
 
 mod board;
+mod cradle;
 mod row;
 mod shaped;
 
@@ -87,6 +88,19 @@ pub enum Rule {
     WarpBudget,
     Ledge,
     ReliefClear,
+    CradleContact,
+    CradleLevel,
+    CrownWanted,
+    TurnStop,
+    CradleSpan,
+    RoundsHeld,
+    NestHeld,
+    FenceContacts,
+    WedgeShape,
+    WedgeTravel,
+    WedgeHeight,
+    WedgeRoom,
+    DriveOrder,
 }
 
 impl Rule {

@@ -1,10 +1,13 @@
 //! What the person at the machine sets and reads: the numbers of the set-up card.
 
 pub mod built;
+mod cradle;
 pub mod landing;
 pub mod refit;
 mod remedy;
+pub mod sensitivity;
 
+pub use cradle::{CradleFigures, Stretch, contacts, cradle_figures};
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
 
 use crate::design::{Check, Design, Pocket, Quantity, Relation, Status, VoidKind};
@@ -130,7 +133,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Wedge => "wedges driven far side first; push sideways with 10 lb and lift: nothing moves",
         Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb and lift: nothing moves",
         Hold::Film => "film tape over the whole face; push sideways with 10 lb and lift: nothing moves",
-        Hold::HotGlue => "glue spots at the edges, cooled; push sideways with 10 lb and lift: nothing moves",
+        Hold::HotGlue => {
+            "glue spots where blank and wood meet, cooled; push sideways with 10 lb, turn and lift: nothing moves"
+        }
     }
 }
 
@@ -151,7 +156,12 @@ pub fn lies_in_round(design: &Design) -> bool {
 
 /// Whether a blank lies in a nest of its own outline: it is pushed to no corner.
 pub fn lies_in_nest(design: &Design) -> bool {
-    matches!(design.blank.outline, Outline::Path(_))
+    matches!(design.blank.outline, Outline::Path(_)) && !held_by_contacts(design)
+}
+
+/// Whether straight parts and wedges hold the blank: it is pushed against them, but to no corner.
+pub fn held_by_contacts(design: &Design) -> bool {
+    !design.contacts.is_empty()
 }
 
 /// Whether the wall goes round the blank at an even gap, so that it is packed all round and may lie
@@ -160,9 +170,14 @@ pub fn fits_all_round(design: &Design) -> bool {
     lies_in_round(design) || lies_in_nest(design)
 }
 
+/// Whether a blank lies in the middle of a cradle: it has a lead wall, and no wall along the fence.
+pub fn lies_in_cradle(design: &Design) -> bool {
+    design.construction == "cradle"
+}
+
 /// Whether the blank is pushed home to a corner of two walls.
 pub fn has_datum_corner(design: &Design) -> bool {
-    design.construction != "none" && !fits_all_round(design)
+    design.construction != "none" && !fits_all_round(design) && !lies_in_cradle(design) && !held_by_contacts(design)
 }
 
 /// How the blank lies in the carrier, in words.
@@ -171,6 +186,10 @@ pub fn lies(design: &Design) -> &'static str {
         "blank in the middle of its round"
     } else if lies_in_nest(design) {
         "blank in its nest, not forced"
+    } else if lies_in_cradle(design) {
+        "blank pushed home to its lead wall, in the middle of its cradle"
+    } else if held_by_contacts(design) {
+        "blank on the fence rail and the lead bar, wedged home"
     } else {
         "blank pushed home to its lead and fence walls"
     }

@@ -383,6 +383,29 @@ fn a_second_run_over_the_first_changes_nothing_and_keeps_notes() {
     assert!(before == bench.contents());
 }
 
+/// 9 x 6 in a carrier of 17-1/16 x 7-9/16, corner at 4 and 3/4 (worked by hand in `worked_cases`): of 64
+/// columns each is 0.2666 in, so 15 middles (0.5 to 14.5 columns: to 3.87 in) lie before 4 in; rows of
+/// twice that, 7.5625 / 0.5332 = 14.2, so 14: of 0.5402 in, and one middle (0.27 in) lies before 3/4.
+#[test]
+fn the_preview_shows_the_blank_where_it_lies() {
+    let bench = Bench::new();
+    bench.file("gull.toml", PLAQUE);
+    let run = bench.run(&["design", "gull.toml", "--preview"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let rows: Vec<&str> = run.out.lines().filter_map(|line| line.split('│').nth(1)).collect();
+    assert_eq!(rows.len(), 14, "{}", run.out);
+    assert!(rows.iter().all(|row| row.chars().count() == 64));
+    let from_fence: Vec<&str> = rows.into_iter().rev().collect();
+    let bare = from_fence.iter().take_while(|row| row.chars().all(|sign| sign == '░')).count();
+    assert_eq!(bare, 1, "{}", run.out);
+    // Nothing less was said: the whole of it is carved.
+    assert_eq!(from_fence[7].chars().position(|sign| sign == '█'), Some(15), "{}", run.out);
+    // It ends at 13 in: 13 / 0.2666 = 48.8, so the middles of columns 16 to 49 lie in it.
+    assert_eq!(from_fence[7].chars().filter(|sign| *sign == '█').count(), 34, "{}", run.out);
+    let without = bench.run(&["design", "gull.toml"]);
+    assert!(!without.out.contains('░'));
+}
+
 #[test]
 fn only_some_formats_leave_no_stale_ones_behind() {
     let bench = Bench::new();

@@ -62,6 +62,8 @@ fn expected() -> Vec<Expected> {
         ("pilot-cutter-cutout", "outline-nest", inch(21, 3, 32), inch(6, 11, 32), inch(1, 7, 32)),
         // 101.6 less (15 - 3 - 1.5875) = 91.19 up to 91.5; 241.5 + 183; 91.5 + 39.
         ("pilot-name-board", "blind-pocket", mm(4245), mm(1305), mm(250)),
+        // Wedges of 6 in fill 1-3/8: 4 + 12 + 4; 1-1/4 + 6 + 1-3/8 + 1-1/4; 1-1/8 on a base of 15/32.
+        ("pier-post-chunk", "cleat-nest", inch(20, 0, 1), inch(9, 7, 8), inch(1, 19, 32)),
         // Margin 4 less 1/32 + 1/16 is worth all but 3/32 of the end, so walls of 3/4: 18-1/16 + 1-1/2;
         // 8-1/16 + 1-1/2; 1/8 deep in plywood of 15/32.
         ("tide-table-veneer", "blind-pocket", inch(19, 9, 16), inch(9, 9, 16), inch(0, 15, 32)),

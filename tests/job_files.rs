@@ -86,7 +86,7 @@ job.toml, line 13, column 9:
 Wrong: `shape` cannot be `oval`
       shape = "oval"
               ^^^^^^
-Mend: expected one of `rectangle`, `disc`, `taper`, `outline`
+Mend: expected one of `rectangle`, `disc`, `taper`, `outline`, `rod`, `half-round`, `spindle`
 
 job.toml, line 14, column 11:
 Wrong: `length`: `31/2` may be 15-1/2 or 3-1/2

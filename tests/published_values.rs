@@ -3,18 +3,15 @@
 //! Sources stand beside each check. "From memory" marks a published value that was not read in its
 //! source when the test was written.
 
-use std::f64::consts::PI;
-
-use approx::{assert_abs_diff_eq, assert_relative_eq};
-use sledwright::geometry::relief::{Corner, bored_bite, square_corner_seats, square_diagonal_bite};
-use sledwright::geometry::roller::{carries_over, drop_mm, widest_gap, widest_gap_mm};
+use approx::assert_abs_diff_eq;
+use sledwright::geometry::relief::{bored_bite, square_diagonal_bite};
 use sledwright::length::Length;
 use sledwright::mechanics::movement::{
-    celsius, change, change_by_coefficient, change_by_shrinkage, coefficient_from_shrinkage, equilibrium_moisture,
-    shrinkage_from_coefficient,
+    celsius, change, change_by_coefficient, change_by_shrinkage, equilibrium_moisture, shrinkage_from_coefficient,
 };
 use sledwright::mechanics::rail::least_width;
 use sledwright::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
+use sledwright::request;
 
 fn inch(top: i64, bottom: i64) -> Length {
     Length::inches(top, bottom)
@@ -83,7 +80,7 @@ fn shrinkage_is_what_its_definition_says() {
 }
 
 #[test]
-fn printed_coefficients_follow_from_printed_shrinkage() {
+fn printed_shrinkage_follows_from_printed_coefficients() {
     // USDA Wood Handbook: shrinkage, table 4-3; coefficients, table 13-5.
     let rows = [
         ("ash, white, radial", 4.9, 0.001_69),
@@ -98,12 +95,10 @@ fn printed_coefficients_follow_from_printed_shrinkage() {
         ("walnut, black, tangential", 7.8, 0.002_74),
     ];
     for (wood, shrinkage, coefficient) in rows {
-        let found = coefficient_from_shrinkage(shrinkage).expect(wood);
-        assert!((found - coefficient).abs() <= 0.000_005_1, "{wood}: {found}");
-        let back = shrinkage_from_coefficient(found).expect(wood);
-        assert_abs_diff_eq!(back, shrinkage, epsilon = 1e-9);
+        // Printed to a tenth of a per cent.
+        let found = shrinkage_from_coefficient(coefficient).expect(wood);
+        assert!((found - shrinkage).abs() <= 0.05, "{wood}: {found}");
     }
-    assert_eq!(coefficient_from_shrinkage(-1.0), None);
     assert_eq!(shrinkage_from_coefficient(0.5), None);
 }
 
@@ -149,34 +144,39 @@ fn equilibrium_moisture_agrees_with_the_fahrenheit_coefficients() {
 }
 
 #[test]
+fn a_job_turns_humidity_into_room_for_the_blank() {
+    let job = |more: &str| {
+        format!(
+            "[job]\nunits = \"in\"\n[machine]\nuse = \"roller-carver-medium\"\n[blank]\nlength = \"9\"\nwidth = \"6\"\nthickness = \"3/4\"\nwood = \"maple, sugar\"\n{more}\n[carve]\ndepth = \"1/8\"\n"
+        )
+    };
+    let read = |more: &str| request::from_toml(&job(more), "job.toml", &|_| Err(String::new()));
+    // USDA Wood Handbook, table 4-2 at 70 F: 6.2 % at 30 % humidity, 12.0 % at 65 % (from memory); table
+    // 13-5: sugar maple, tangential 0.00353: 6 x 0.00353 x 5.8 = 0.1228 in.
+    let damp = read("humidity-now = 30\nhumidity-later = 65\nair = \"70 F\"").expect("sound");
+    assert_abs_diff_eq!(damp.blank.growth_width.to_inches(), 0.1228, epsilon = 0.002);
+    // 70 F is 21.1 C.
+    let celsius = read("humidity-now = 30\nhumidity-later = 65\nair = \"21.1 C\"").expect("sound");
+    assert_abs_diff_eq!(celsius.blank.growth_width.to_inches(), damp.blank.growth_width.to_inches(), epsilon = 1e-4);
+    // Drying asks for no room.
+    let dry = read("moisture-now = 12\nhumidity-later = 30").expect("sound");
+    assert_eq!(dry.blank.growth_width, Length::ZERO);
+    // Beyond 14 % the coefficient does not hold: 12 to 16 % by shrinkage 9.9 % is
+    // 6 x 4 / (3000/9.9 - 30 + 12) = 24 / 285.03 = 0.08420 in (equation 13-3, from memory).
+    let wet = read("moisture-now = 12\nmoisture-later = 16").expect("sound");
+    assert_abs_diff_eq!(wet.blank.growth_width.to_inches(), 0.0842, epsilon = 0.0002);
+    let told = |more: &str| read(more).expect_err("refused").to_string();
+    assert!(told("humidity-now = 30").contains("alone tells no change"));
+    assert!(told("moisture-now = 8\nhumidity-now = 30\nmoisture-later = 9").contains("twice"));
+    assert!(told("humidity-now = 30\nhumidity-later = 65\nair = \"warm\"").contains("not a temperature"));
+}
+
+#[test]
 fn equilibrium_moisture_has_limits() {
     assert_eq!(equilibrium_moisture(21.0, 0.0), Some(0.0));
     for (t, h) in [(21.0, 1.0), (21.0, -0.1), (21.0, f64::NAN), (-10.0, 0.5), (140.0, 0.5), (f64::NAN, 0.5)] {
         assert_eq!(equilibrium_moisture(t, h), None);
     }
-}
-
-#[test]
-fn corner_relief_follows_plane_geometry() {
-    // By trigonometry for a radius of 1: sin 30 = 0.5, sin 45 = 0.70711, sin 60 = 0.86603.
-    //   gap 1/sin - 1; area cot - (pi - angle)/2; bite 1 - sin; chord 2 cos.
-    let rows = [
-        (60.0, 1.0, 0.684_853, 0.5, 1.732_051),
-        (90.0, 0.414_214, 0.214_602, 0.292_893, std::f64::consts::SQRT_2),
-        (120.0, 0.154_701, 0.053_752, 0.133_975, 1.0),
-    ];
-    let r = 3.175;
-    for (degrees, gap, area, bite, chord) in rows {
-        let corner = Corner::new(degrees / 180.0 * PI, inch(1, 8)).expect("a corner");
-        assert_abs_diff_eq!(corner.gap_mm(), gap * r, epsilon = 5e-6);
-        assert_abs_diff_eq!(corner.area_left_mm2(), area * r * r, epsilon = 2e-5);
-        assert_abs_diff_eq!(corner.diagonal_bite_mm(), bite * r, epsilon = 5e-6);
-        assert_abs_diff_eq!(corner.diagonal_chord_mm(), chord * r, epsilon = 5e-6);
-    }
-    for angle in [0.0, -1.0, PI, 4.0, f64::NAN] {
-        assert_eq!(Corner::new(angle, inch(1, 8)), None);
-    }
-    assert_eq!(Corner::new(1.0, inch(-1, 8)), None);
 }
 
 #[test]
@@ -190,61 +190,6 @@ fn relief_takes_a_known_bite_from_the_wall() {
     assert_eq!(inch(3, 4) - bored_bite(inch(1, 4)), inch(5, 8));
     assert_eq!(square_diagonal_bite(Length::ZERO), Length::ZERO);
     assert_eq!(square_diagonal_bite(inch(-1, 8)), Length::ZERO);
-}
-
-#[test]
-fn a_sharp_corner_seats_only_with_clearance() {
-    // 1/4 in cutter, r = 8/64, r^2 = 64 in (1/64 in)^2. Clearances in 64ths:
-    //   (0, 0): 64 + 64 = 128; (0, 4): 64 + 16 = 80; (4, 4): 16 + 16 = 32; (2, 2): 36 + 36 = 72.
-    let r = inch(1, 8);
-    for (x, y, seats) in [(0, 0, false), (0, 4, false), (4, 0, false), (4, 4, true), (2, 2, false)] {
-        assert_eq!(square_corner_seats(r, inch(x, 64), inch(y, 64)), seats, "{x}, {y}");
-    }
-    // A smaller cutter does not help at the corner the blank is pushed into.
-    assert!(!square_corner_seats(inch(1, 16), Length::ZERO, Length::ZERO));
-    // Against one wall the other clearance must be the whole radius.
-    assert!(square_corner_seats(r, Length::ZERO, r));
-    assert!(!square_corner_seats(r, Length::ZERO, r - Length::from_ticks(1)));
-    // Exactly on the arc: with r = 5, clearances 1 and 2 leave 4 and 3, and 16 + 9 = 25.
-    let [one, two, five] = [1, 2, 5].map(|n| Length::micrometres(n * 1000));
-    assert!(square_corner_seats(five, one, two));
-    assert!(!square_corner_seats(five, one, two - Length::from_ticks(1)));
-    assert!(!square_corner_seats(r, inch(-1, 64), inch(1, 1)));
-    // The clearance all round at which a square corner seats is the bite of the diagonal relief.
-    let corner = Corner::new(PI / 2.0, five).expect("a corner");
-    for micrometres in [1464, 1465] {
-        // 5 x 0.292893 = 1.464466 mm.
-        let clear = Length::micrometres(micrometres);
-        assert_eq!(corner.clears(clear), micrometres == 1465);
-        assert_eq!(square_corner_seats(five, clear, clear), micrometres == 1465);
-    }
-}
-
-#[test]
-fn a_roller_sinks_into_a_gap() {
-    // Radius 1/2 in, by hand: 1/2 - sqrt(1/4 - (G/2)^2).
-    //   5/16: 0.5 - sqrt(0.225586) = 0.025041; 1/4: 0.5 - sqrt(0.234375) = 0.015877;
-    //   7/32: 0.5 - sqrt(0.238037) = 0.012110.
-    let (rho, limit) = (inch(1, 2), inch(1, 64));
-    for (gap, sinks, allowed) in
-        [(inch(5, 16), 0.025_041, false), (inch(1, 4), 0.015_877, false), (inch(7, 32), 0.012_110, true)]
-    {
-        assert_abs_diff_eq!(drop_mm(rho, gap).expect("not swallowed") / 25.4, sinks, epsilon = 1e-6);
-        assert_eq!(carries_over(rho, gap, limit), allowed);
-    }
-    // Limit: 2 sqrt(2 x 1/2 x 1/64 - 1/4096) = 2 sqrt(63)/64 = 0.248039 in.
-    assert_abs_diff_eq!(widest_gap_mm(rho, limit) / 25.4, 0.248_039, epsilon = 1e-6);
-    assert_eq!(widest_gap(rho, limit, inch(1, 32)), inch(7, 32));
-    assert_eq!(widest_gap(rho, limit, inch(1, 64)), inch(15, 64));
-    // A 3-4-5 triangle in millimetres: radius 5, gap 8, drop 2; the rounding must not lose it.
-    let [two, five, eight] = [2, 5, 8].map(|n| Length::micrometres(n * 1000));
-    assert_eq!(widest_gap(five, two, Length::MM), eight);
-    assert!(carries_over(five, eight, two) && !carries_over(five, eight + Length::from_ticks(1), two));
-    assert_relative_eq!(drop_mm(five, eight).expect("not swallowed"), 2.0, epsilon = 1e-12);
-    assert_eq!(drop_mm(five, Length::ZERO), Some(0.0));
-    assert_eq!(drop_mm(five, Length::micrometres(10_001)), None);
-    assert_eq!(widest_gap(five, eight, Length::MM), Length::micrometres(10_000));
-    assert_eq!(widest_gap(five, Length::ZERO, Length::MM), Length::ZERO);
 }
 
 #[test]

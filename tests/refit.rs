@@ -16,6 +16,7 @@ use sledwright::plan::{Plan, plan};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
 use sledwright::setup::refit::{Action, Finding, Refit, refit};
+use sledwright::setup::sensitivity::weaknesses;
 use sledwright::setup::{Landing, built};
 
 mod support;
@@ -477,4 +478,50 @@ fn a_broken_table_is_reported_with_its_line() {
     assert!(told.err.contains("shop.toml, line 3") && told.err.contains("length-min"), "{}", told.err);
     assert!(told.err.contains("shop.toml, line 4") && told.err.contains("[[wood]]"), "{}", told.err);
     assert_eq!(run(bench.path(), &["list", "woods", "--tables", "none.toml"]).code, 3);
+}
+
+/// A disc of 8 in read three times within a tape's 1/32 lies in the middle of its round of 8-1/16. The
+/// smallest it may be is 7-31/32: 3/32 to spare, half of it either way. Wall 1/32 and origin 1/64 as
+/// above: 1/32 + 1/64 + 3/64 = 3/32.
+#[test]
+fn a_disc_shifts_by_half_of_what_it_has_to_spare() {
+    let job = "[job]\nunits = \"in\"\n[machine]\nuse = \"roller-carver-medium\"\n[blank]\nshape = \"disc\"\nmeasured = \"tape\"\ndiameter = \"8\"\nthickness = \"3/4\"\n[carve]\ndepth = \"1/8\"\ncutter = \"1/4\"\n[hold]\nby = \"tape\"\n";
+    let request = read(job);
+    let landing = Landing::of(&request, &design(&request));
+    for axis in [landing.along, landing.across] {
+        assert_eq!((axis.play, axis.not_pushed_home()), (inch(0, 3, 64), inch(0, 3, 32)));
+    }
+}
+
+/// The plaque's lead end of 4 in is the wish, 3-1/4 to the roller and 3/4 grip. It must hold with 1/2 in
+/// grip and both edges of the end out by 1/64: 4 - 1/2 - 1/32 = 3-15/32 to the roller, 7/32 farther.
+/// Nobody measured it: 1/8 in likely, so 1.75 of that. The shortest board may be 17-1/16 less the guard of
+/// 1/8: 16-15/16, 15/16 or 7.5 times farther; it comes after the cutter's window: the cut runs from 3/4
+/// in less half the cutter and 1/16 overrun, 9/16 from the fence, and the window begins at 1/2: a
+/// sixteenth, half of what is likely.
+#[test]
+fn the_figure_that_breaks_the_design_first_is_told_first() {
+    let request = read(PLAQUE);
+    let weak = weaknesses(&request, &design(&request));
+    let told: Vec<(&str, Rule)> = weak.iter().map(|weak| (weak.key, weak.rule)).collect();
+    assert_eq!(
+        told.get(..2),
+        Some(&[("machine.window-near", Rule::CutterWindow), ("machine.cutter-to-roller", Rule::LeadEndAllowance)][..]),
+        "{weak:?}"
+    );
+    let near = |found: Quantity, expected: Length| match found {
+        Quantity::Length(found) => (found - expected).abs() <= Length::micrometres(10),
+        Quantity::Number(..) => false,
+    };
+    assert!(near(weak[0].breaks_at, inch(0, 9, 16)) && near(weak[0].now, inch(0, 1, 2)), "{weak:?}");
+    assert!(near(weak[1].breaks_at, inch(3, 15, 32)) && near(weak[1].now, inch(3, 1, 4)), "{weak:?}");
+    assert!((weak[0].distance - 0.5).abs() < 0.01 && (weak[1].distance - 1.75).abs() < 0.01, "{weak:?}");
+    // A figure the user measured is likely out by less: the same 1/16 is twice 1/32.
+    let mut measured = request.clone();
+    measured.machine.unconfirmed.clear();
+    let weak = weaknesses(&measured, &design(&measured));
+    assert!(
+        weak.iter().any(|weak| weak.key == "machine.window-near" && (weak.distance - 2.0).abs() < 0.01),
+        "{weak:?}"
+    );
 }

@@ -176,6 +176,7 @@ fn plaque() -> Design {
             thickness_known: true,
             underside: None,
         },
+        contacts: Vec::new(),
         pockets: vec![Pocket {
             outline: pocket.clone(),
             z0: floor,

@@ -2,7 +2,7 @@
 //! that governs it. The designs are those of the examples; the change is made to the finished
 //! geometry, so nothing of the solver has a part in the answer.
 
-use sledwright::design::{Check, Design, Status};
+use sledwright::design::{Check, Design, Role, Status, VoidKind};
 use sledwright::geometry::path::{Path, Vertex};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
@@ -168,9 +168,27 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
         "pocket.width" => (Along::Y, pocket?.y1),
         "far-rail" | "carrier.width" => (Along::Y, design.carrier.width),
         "pocket.depth" | "rail-height" => (Along::Z, design.carrier.thickness - slack),
+        "strip.height" => {
+            let strips = design.parts.iter().find(|part| part.role == Role::CradleStrip)?;
+            (Along::Z, strips.places.first()?.z1 - slack)
+        }
         "floor" => (Along::Z, design.pockets.first()?.z0),
         _ => return None,
     })
+}
+
+/// A bevelled strip sawn lower keeps the tilt of the blade: its bevel reaches back less far.
+fn keep_slopes(design: &Design, smaller: &mut Design) {
+    let before = design.parts.iter().flat_map(|part| &part.places);
+    let after = smaller.parts.iter_mut().flat_map(|part| &mut part.places);
+    for (before, after) in before.zip(after) {
+        let (old, new) = ((before.z1 - before.z0).to_mm(), (after.z1 - after.z0).to_mm());
+        for void in after.voids.iter_mut().filter(|void| void.kind == VoidKind::Bevel) {
+            let Outline::Rect(cut) = &mut void.outline else { continue };
+            let run = Length::from_mm((cut.y1 - cut.y0).to_mm() * new / old).expect("a length");
+            if cut.y1 == after.outline.bounds().y1 { cut.y0 = cut.y1 - run } else { cut.y1 = cut.y0 + run }
+        }
+    }
 }
 
 fn broken(checks: &[Check]) -> Vec<(Rule, String)> {
@@ -244,7 +262,7 @@ fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
                     continue;
                 }
                 // A depth for a flush blank is rounded down, so its unsafe side is deeper.
-                let deeper = matches!(rule, Rule::AdhesiveCounted | Rule::BlankFlush);
+                let deeper = matches!(rule, Rule::AdhesiveCounted | Rule::BlankFlush | Rule::CrownWanted);
                 let by = match along {
                     Along::Z if deeper => -request.depth_step(),
                     Along::Z => request.depth_step(),
@@ -252,6 +270,9 @@ fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
                 };
                 let mut smaller = design.clone();
                 Shift { along, from, by }.design(&mut smaller);
+                if reason.dimension == "strip.height" {
+                    keep_slopes(&design, &mut smaller);
+                }
                 let new: Vec<_> =
                     broken(&verify(&request, &smaller)).into_iter().filter(|bad| !clean.contains(bad)).collect();
                 tried += 1;

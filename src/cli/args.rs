@@ -91,6 +91,9 @@ Examples:
         /// Formats to write, separated by commas; `list formats` names them [default: all]
         #[arg(long, value_name = "LIST", value_delimiter = ',')]
         only: Vec<String>,
+        /// Show a small plan in the terminal too
+        #[arg(long)]
+        preview: bool,
     },
     /// Show every carrier that could be built, best first, and why the others lost
     #[command(after_help = "\
@@ -106,7 +109,8 @@ Examples:
   sledwright explain gull.toml                    every dimension
   sledwright explain gull.toml carrier.length     one dimension
   sledwright explain gull.toml floor-after-cut    one rule, with its numbers in this design
-  sledwright explain gull.toml landing            how far the carving may land from its place")]
+  sledwright explain gull.toml landing            how far the carving may land from its place
+  sledwright explain gull.toml assumptions        which figure would break it first, if it were wrong")]
     Explain {
         #[command(flatten)]
         job: Job,

@@ -114,9 +114,9 @@ fn command(command: Command, stdin: &mut dyn Read) -> Result<Reply, Failure> {
     match command {
         Command::New { starter, out } => new(starter.as_deref(), out.as_deref()),
         Command::Check { job } => check(&Job::read(&job, stdin)?),
-        Command::Design { job, out, only } => {
+        Command::Design { job, out, only, preview } => {
             let only = formats(&only)?;
-            design(&Job::read(&job, stdin)?, out.as_deref(), &only)
+            design(&Job::read(&job, stdin)?, out.as_deref(), &only, preview)
         }
         Command::Options { job } => options(&Job::read(&job, stdin)?),
         Command::Explain { job, about } => explain(&Job::read(&job, stdin)?, about.as_deref()),
@@ -211,16 +211,18 @@ fn check(job: &Job) -> Result<Reply, Failure> {
     }
 }
 
-fn design(job: &Job, out: Option<&Path>, only: &[String]) -> Result<Reply, Failure> {
+fn design(job: &Job, out: Option<&Path>, only: &[String], preview: bool) -> Result<Reply, Failure> {
     let planned = match planned(&job.request)? {
         Ok(planned) => planned,
         Err(refusal) => return Ok(refusal),
     };
-    let source = Source::new(&job.request, &planned.design);
+    let mut source = Source::new(&job.request, &planned.design);
+    source.created = created()?;
     let rendered = files::render(&source, only).map_err(|error| Failure::fault(error.to_string()))?;
     let folder = out.unwrap_or(Path::new(&job.folder));
     let written = files::write(folder, &rendered)?;
-    let mut answer = text::summary(&job.request, &planned.design);
+    let mut answer = if preview { text::preview(&job.request, &planned.design) } else { String::new() };
+    answer.push_str(&text::summary(&job.request, &planned.design));
     let names: Vec<&str> = rendered.iter().map(|file| file.name.as_str()).collect();
     answer.push('\n');
     answer.push_str(&text::paragraph(&format!("Written to {}: {}", folder.display(), files::names_in_short(&names))));
@@ -236,6 +238,15 @@ fn design(job: &Job, out: Option<&Path>, only: &[String]) -> Result<Reply, Failu
     Ok(Reply::done(answer))
 }
 
+/// The date to write into documents: the program asks no clock, but a build that wants one can say it.
+fn created() -> Result<Option<u64>, Failure> {
+    let Some(text) = std::env::var_os("SOURCE_DATE_EPOCH") else { return Ok(None) };
+    let seconds = text.to_str().and_then(|text| text.trim().parse::<u64>().ok());
+    seconds.map(Some).ok_or_else(|| {
+        Failure::usage("SOURCE_DATE_EPOCH is not a number of seconds since the start of 1970; unset it or mend it")
+    })
+}
+
 fn options(job: &Job) -> Result<Reply, Failure> {
     let planned = match planned(&job.request)? {
         Ok(planned) => planned,
@@ -248,6 +259,8 @@ fn options(job: &Job) -> Result<Reply, Failure> {
 
 /// What `explain` calls the worst case of where the carving lands.
 const LANDING: &str = "landing";
+/// What it calls the figures that would break the design first.
+const ASSUMPTIONS: &str = "assumptions";
 
 fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     let planned = match planned(&job.request)? {
@@ -264,10 +277,13 @@ fn explain(job: &Job, about: Option<&str>) -> Result<Reply, Failure> {
     if about == LANDING {
         return Ok(Reply::done(text::landing(request, design)));
     }
+    if about == ASSUMPTIONS {
+        return Ok(Reply::done(text::assumptions(request, design)));
+    }
     if let Some(rule) = Rule::by_id(about) {
         return Ok(Reply::done(text::rule(request, design, rule)));
     }
-    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str()).chain([LANDING]);
+    let dimensions = design.trace.reasons.iter().map(|reason| reason.dimension.as_str()).chain([LANDING, ASSUMPTIONS]);
     Err(unknown(
         "dimension or rule",
         about,
@@ -319,7 +335,8 @@ fn machine(action: Option<MachineAction>) -> Result<Reply, Failure> {
         MachineAction::Worksheet { out: Some(path) } => {
             let printable = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf"));
             let bytes = if printable {
-                let meta = pdf::Meta { title: worksheet::TITLE.to_owned(), language: "en".to_owned() };
+                let meta =
+                    pdf::Meta { title: worksheet::TITLE.to_owned(), language: "en".to_owned(), created: created()? };
                 pdf::render(&worksheet::pages(), &meta).map_err(|error| Failure::fault(error.to_string()))?
             } else {
                 worksheet::text().into_bytes()

@@ -3,10 +3,12 @@
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
-use crate::design::{CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind};
+use crate::design::{
+    Contact, CutList, Design, Extent, Gang, Joint, KeepOut, Part, PlacedBlank, Pocket, Role, Void, VoidKind,
+};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, Shape, Stock};
+use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -32,6 +34,8 @@ pub struct Draft {
     pub blank: PlacedBlank,
     /// Pockets.
     pub pockets: Vec<Pocket>,
+    /// Where straight parts hold the blank.
+    pub contacts: Vec<Contact>,
     /// Parts, letters not yet given.
     pub parts: Vec<Part>,
     /// Joints, by the roles of what they join (`None` for the blank).
@@ -61,6 +65,21 @@ pub fn blank_outline(setting: &Setting<'_>, x: Length, y: Length) -> Outline {
     let (length, width) = (setting.length.nominal, setting.width.nominal);
     match &setting.request.blank.shape {
         Shape::Rectangle => Outline::Rect(Rect::sized(x, y, length, width)),
+        Shape::Round(round) => match round.small() {
+            None => Outline::Rect(Rect::sized(x, y, length, width)),
+            Some(small) => {
+                // Tapering to both sides of its middle.
+                let aside = (width - small.nominal).half();
+                let thick_leads = matches!(round.kind, RoundKind::Spindle { thick_leads: true, .. });
+                let (lead, trail) = if thick_leads { (Length::ZERO, aside) } else { (aside, Length::ZERO) };
+                Outline::Polygon(vec![
+                    Point::new(x, y + lead),
+                    Point::new(x + length, y + trail),
+                    Point::new(x + length, y + width - trail),
+                    Point::new(x, y + width - lead),
+                ])
+            }
+        },
         Shape::Outline(drawn) => Outline::Path(drawn.path.moved_to(x, y)),
         Shape::Disc => Outline::Disc { centre: Point::new(x + length.half(), y + length.half()), diameter: length },
         Shape::Taper { narrow, wide_leads } => {
@@ -194,7 +213,9 @@ fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
 
 /// Checks how far the blank stands off the top plane: a coarse depth ruler rounds a pocket far down.
 fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
-    if draft.bridge || !draft.blank.thickness_known || draft.parts.is_empty() {
+    // A cradle answers for its crown itself, over the whole range of its readings.
+    let cradled = setting.request.blank.round().is_some();
+    if draft.bridge || cradled || !draft.blank.thickness_known || draft.parts.is_empty() {
         return Ok(());
     }
     let proud = [("blank above the top plane", draft.blank.z1 - draft.carrier.thickness)];
@@ -217,13 +238,15 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                 .places
                 .iter()
                 .map(|place| {
-                    // A half-round is drawn as a whole disc cut from the edge, so half of it is in the part.
-                    let share = if part.role == Role::NestHalf { 0.5 } else { 1.0 };
+                    // A half-round is drawn as a whole disc cut from the edge, so half of it is in the
+                    // part; of a bevel half its box is cut away.
+                    let half = |void: &Void| part.role == Role::NestHalf || void.kind == VoidKind::Bevel;
+                    let share = |void: &Void| if half(void) { 0.5 } else { 1.0 };
                     let voids: f64 = place
                         .voids
                         .iter()
                         .filter(|void| void.kind != VoidKind::Relief)
-                        .map(|void| share * solid(&void.outline, void.z0, void.z1))
+                        .map(|void| share(void) * solid(&void.outline, void.z0, void.z1))
                         .sum();
                     solid(&place.outline, place.z0, place.z1) - voids
                 })
@@ -231,7 +254,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
             volume * part.density / MM3_PER_M3
         })
         .sum();
-    let blank = setting.request.blank.area_mm2() * setting.thickness.to_mm();
+    let blank = setting.request.blank.volume_mm3(setting.thickness);
     carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
@@ -360,6 +383,7 @@ pub fn finish_gang(
         carrier: draft.carrier,
         blank: draft.blank,
         pockets: draft.pockets,
+        contacts: draft.contacts,
         gang,
         parts,
         joints,
@@ -487,7 +511,11 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         ));
     }
     // What a rule left out already says is not said twice.
-    let told = |caution: &str| design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper");
+    // Nor is what is for a nest, where there is none.
+    let told = |caution: &str| {
+        design.waived.contains(&Rule::ThicknessKnown) && caution.contains("caliper")
+            || !design.contacts.is_empty() && caution.contains("nest")
+    };
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
 }

@@ -172,6 +172,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction) -> Result<
         setting,
         construction,
         Draft {
+            contacts: Vec::new(),
             turn: 0.0,
             variant: format!("{}, {}", stock.name, hold_words(setting.hold)),
             carrier: Extent { length, width, thickness: heights.top },

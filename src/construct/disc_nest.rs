@@ -74,6 +74,7 @@ impl DiscNest {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("round pocket in {}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },
@@ -183,6 +184,7 @@ impl DiscNest {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!(
                     "two half-rounds of {} on {}, {}",

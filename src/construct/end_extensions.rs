@@ -142,6 +142,7 @@ impl EndExtensions {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("{words}, {}", layer.material),
                 carrier: Extent { length, width, thickness: z.1 },

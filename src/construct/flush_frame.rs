@@ -109,6 +109,7 @@ impl FlushFrame {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!(
                     "{}, {}",

@@ -161,6 +161,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         setting,
         construction,
         Draft {
+            contacts: Vec::new(),
             turn: 0.0,
             variant: format!("{} on {}, {}", layer.material, base.name, hold_words(setting.hold)),
             carrier: Extent { length, width, thickness: heights.top },

@@ -1,11 +1,14 @@
 //! Plan sizes: allowances and pocket along the feed, rails and pocket across it.
 
+mod wedged;
+
 use super::Setting;
 use crate::axis::{Axis, Cycle, Node, Positions, Sharing};
 use crate::geometry::Rect;
 use crate::length::{Length, Measured};
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
+pub use wedged::{across_wedged, along_wedged};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];
@@ -403,6 +406,20 @@ pub fn across_rows(setting: &Setting<'_>, edges: Edges, rails: Rails, before: Le
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
 }
 
+/// Lays out the width of a cradle: a pocket of exactly `pocket`, which `rule` asks for, the blank in
+/// its middle.
+pub fn across_cradle(setting: &Setting<'_>, pocket: Length, rule: Rule) -> Result<Line, Conflict> {
+    let mut axis = Axis::new();
+    let (wall, back, end) = (axis.sawn(setting.step()), axis.sawn(setting.step()), axis.sawn(setting.step()));
+    let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
+    rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
+    rail_claims(&mut axis, back, end, "far rail", setting, rails);
+    window_claims_in(&mut axis, wall, setting, Length::ZERO, (pocket - setting.width.nominal).half());
+    axis.fixed(wall, back, rule, "pocket width", "cradle", pocket);
+    width_claims(&mut axis, end, setting, false);
+    Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
+}
+
 /// Lays out the width with a fence rail only: the blank's far edge is the carrier's.
 pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
@@ -541,6 +558,11 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
 }
 
 fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>, before: Length) {
+    window_claims_in(axis, wall, setting, before, Length::ZERO);
+}
+
+/// The same for a blank that lies `inside` the wall.
+fn window_claims_in(axis: &mut Axis, wall: Node, setting: &Setting<'_>, before: Length, inside: Length) {
     let (machine, carve) = (&setting.request.machine, &setting.request.carve);
     // Knives and drums reach across everything the machine takes.
     if machine.takes_whole_face() {
@@ -553,9 +575,14 @@ fn window_claims(axis: &mut Axis, wall: Node, setting: &Setting<'_>, before: Len
         wall,
         Rule::CutterWindow,
         "fence side of the cut",
-        &[("nearest reach", machine.window.min), ("cutter radius", radius), ("overrun", overrun), ("margin", -fence)],
+        &[
+            ("nearest reach", machine.window.min),
+            ("cutter radius", radius),
+            ("overrun", overrun),
+            ("margin", -fence - inside),
+        ],
     );
-    let cut = setting.width.nominal - far;
+    let cut = inside + setting.width.nominal - far;
     axis.limit(
         0,
         wall,

@@ -3,6 +3,8 @@
 mod assemble;
 mod blind_pocket;
 mod bridge;
+mod cleat_nest;
+mod cradle;
 mod disc_nest;
 mod end_extensions;
 mod flush_frame;
@@ -14,12 +16,15 @@ mod outline_nest;
 mod outline_ring;
 mod rails_on_base;
 mod riser;
+mod seat;
 mod second_side;
 mod shimmed;
 mod side_rails;
 mod stack;
 mod steps;
 mod taper_in_plan;
+mod wedge_steps;
+mod wedges;
 
 use crate::design::Design;
 use crate::geometry::heights::HeightGrid;
@@ -52,12 +57,14 @@ pub const CONSTRUCTIONS: &[&dyn Construction] = &[
     &side_rails::SideRails,
     &disc_nest::DiscNest,
     &outline_nest::OutlineNest,
+    &cleat_nest::CleatNest,
     &riser::Riser,
     &bridge::Bridge,
     &taper_in_plan::TaperInPlan,
     &gang::Gang,
     &shimmed::Shimmed,
     &second_side::SecondSide,
+    &cradle::Cradle,
 ];
 
 /// The construction with this id.
@@ -276,6 +283,9 @@ impl<'a> Setting<'a> {
             Shape::Rectangle => Ok(()),
             Shape::Disc => {
                 Err(Conflict::plain(Rule::EdgesShaped, "the blank is round; this needs straight, parallel edges"))
+            }
+            Shape::Round(_) => {
+                Err(Conflict::plain(Rule::EdgesShaped, "the blank is round in section; this needs a flat underside"))
             }
             Shape::Outline(_) => Err(Conflict::plain(
                 Rule::EdgesShaped,

@@ -67,6 +67,7 @@ impl None {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: "as it is".to_owned(),
                 carrier,

@@ -184,6 +184,7 @@ impl OutlineNest {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: degrees,
                 variant: format!("sunk into {}, {turned}, {}", stock.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },

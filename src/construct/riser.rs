@@ -88,6 +88,7 @@ impl Riser {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("of the blank's own size, {}, {}", base.name, hold_words(setting.hold)),
                 carrier: Extent { length, width, thickness: heights.top },

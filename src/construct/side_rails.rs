@@ -69,6 +69,7 @@ impl SideRails {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("{}, glue spots", layer.material),
                 carrier: Extent { length, width, thickness: layer.height },

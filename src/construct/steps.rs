@@ -1,7 +1,7 @@
 //! The build sequence in words.
 
-use super::Setting;
 use super::assemble::needs_stands;
+use super::{Setting, cradle, wedge_steps};
 use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
@@ -35,6 +35,7 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
     );
     match assembly {
         Assembly::Single => single(setting, design, &mut steps),
+        Assembly::Trimmed if setting.request.blank.round().is_some() => cradle::build(setting, design, &mut steps),
         Assembly::Trimmed => built_up(setting, design, &mut steps),
         Assembly::TrimmedEnds | Assembly::Untrimmed => glued_on(setting, design, &mut steps),
     }
@@ -63,21 +64,21 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
 }
 
 /// The words for the sheet's own unit.
-fn either(setting: &Setting<'_>, inch: &'static str, mm: &'static str) -> &'static str {
+pub(super) fn either(setting: &Setting<'_>, inch: &'static str, mm: &'static str) -> &'static str {
     match setting.unit() {
         Unit::Inch => inch,
         Unit::Millimetre => mm,
     }
 }
 
-struct Steps(Vec<BuildStep>);
+pub(super) struct Steps(Vec<BuildStep>);
 
 impl Steps {
-    fn say(&mut self, text: impl Into<String>) {
+    pub fn say(&mut self, text: impl Into<String>) {
         self.0.push(BuildStep { text: text.into(), caution: None });
     }
 
-    fn careful(&mut self, text: String, caution: &str) {
+    pub fn careful(&mut self, text: String, caution: &str) {
         self.0.push(BuildStep { text, caution: Some(caution.to_owned()) });
     }
 }
@@ -86,7 +87,7 @@ fn design_uncertainty(setting: &Setting<'_>) -> Length {
     (setting.length.high() - setting.length.largest).max(setting.step())
 }
 
-fn id(design: &Design, role: Role) -> String {
+pub(super) fn id(design: &Design, role: Role) -> String {
     design.parts.iter().find(|part| part.role == role).map_or_else(String::new, |part| part.id.clone())
 }
 
@@ -180,7 +181,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     let bounds = path.bounds();
     let ruler = &setting.request.shop.ruler;
     steps.careful(
-        "Lay the blank on the drawing, top up: the nest must be its shape, not its mirror image.".to_owned(),
+        "Lay the blank on the full-size template, top up: the nest must be its shape, not its mirror image. Then glue the template to the board, fence edge to fence edge, lead end to lead end.".to_owned(),
         "A nest from a tracing made underneath is a mirror image: nothing mends it.",
     );
     if design.turn != 0.0 {
@@ -214,7 +215,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
     }
     if !rows.is_empty() {
         steps.say(format!(
-            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. Join them fair, and try the card in them.",
+            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. They must agree with the template; where there is none, join them fair.",
             if setting.unit() == Unit::Inch { "in" } else { "mm" },
             rows.join("; ")
         ));
@@ -303,6 +304,8 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     } else if base.is_empty() {
         glued_frame(setting, design, steps);
         return;
+    } else if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::built(setting, design));
     } else {
         let rail = id(design, Role::FenceRail);
         let end = id(design, Role::LeadEnd);
@@ -466,7 +469,7 @@ fn peg_words(setting: &Setting<'_>) -> String {
     }
 }
 
-fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+pub(super) fn trim(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.careful(
         format!(
             "Trim last: rip the far edge parallel to the fence edge to {} wide, then both ends square to {} long. Measure at both ends. NOT SHORTER, NOT NARROWER.",
@@ -491,6 +494,14 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 }
 
 fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
+    if setting.request.blank.round().is_some() {
+        cradle::fit(setting, design, steps);
+        return;
+    }
+    if !design.contacts.is_empty() {
+        steps.0.extend(wedge_steps::fitted(setting, design));
+        return;
+    }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {
         return;
     }

@@ -140,6 +140,7 @@ impl TaperInPlan {
             setting,
             self,
             Draft {
+                contacts: Vec::new(),
                 turn: 0.0,
                 variant: format!("{}, glue spots", layer.material),
                 carrier: Extent { length, width, thickness: layer.height },

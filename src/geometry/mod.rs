@@ -1,6 +1,8 @@
 //! Plane shapes in exact lengths.
 
+pub mod closure;
 pub mod contour;
+pub mod cradle;
 pub mod fit;
 pub mod heights;
 pub mod hull;
@@ -8,7 +10,6 @@ pub mod offset;
 pub mod path;
 pub mod plane;
 pub mod relief;
-pub mod roller;
 
 use crate::length::Length;
 use path::Path;

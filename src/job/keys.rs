@@ -21,12 +21,14 @@ pub const CONSTRUCTION_NAMES: &[&str] = &[
     "side-rails",
     "disc-nest",
     "outline-nest",
+    "cleat-nest",
     "riser",
     "bridge",
     "taper-in-plan",
     "gang",
     "shimmed",
     "second-side",
+    "cradle",
 ];
 
 /// What a carrier for several blanks may be chosen by.
@@ -116,15 +118,21 @@ static JOB_KEYS: &[Key] = &[
 
     key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
     key("carrier", "construction", Kind::Choice(CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),
+    key("carrier", "cradle", Kind::Choice(&["v", "saddle"]), "a V where it fits", "what a round side lies on: two bevelled strips, or two square strips with a gap"),
+    key("carrier", "v-angle", Kind::Count(60, 90), "90", "angle between the faces of a V, degrees; a saw blade tilts by half of it, 45 at most"),
 
-    key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper", "outline"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence; an outline is given by a file or a table"),
+    key("blank", "shape", Kind::Choice(&["rectangle", "disc", "taper", "outline", "rod", "half-round", "spindle"]), "rectangle", "plan shape; a taper has one straight edge, which goes to the fence; an outline is given by a file or a table; rods, half-rounds and spindles are round in section, a spindle tapers"),
     key("blank", "measured", Kind::Choice(&["tape", "rule", "caliper", "trace"]), "tape", "how length and width were measured; sets the error of a reading"),
     key("blank", "uncertainty", Kind::Size(ZERO, Length::inches(1, 2)), "by `measured`: 1/32, 1/64, 0.005, 1/32 in", "error of one reading, plus or minus"),
     key("blank", "length", Kind::Measured(FAR), "must be stated", "size along the feed, as it goes in"),
     key("blank", "width", Kind::Measured(FAR), "must be stated", "size across the feed; of a taper, the wide end"),
     key("blank", "narrow-width", Kind::Measured(FAR), "must be stated for a taper", "width of the narrow end of a taper"),
     key("blank", "wide-end", Kind::Choice(&["lead", "trail"]), "lead", "which end of a taper is the wide one"),
-    key("blank", "diameter", Kind::Measured(FAR), "must be stated for a disc", "diameter of a disc: the largest of three readings counts"),
+    key("blank", "diameter", Kind::Measured(FAR), "must be stated for a disc, a rod or a spindle", "diameter of a disc, a rod, a half-round (its width, twice its height) or the thick end of a spindle: caliper it at three places"),
+    key("blank", "small-diameter", Kind::Measured(FAR), "must be stated for a spindle", "diameter of the thin end of a spindle"),
+    key("blank", "thick-end", Kind::Choice(&["lead", "trail"]), "lead", "which end of a spindle is the thick one"),
+    key("blank", "level", Kind::Choice(&["crown", "axis"]), "crown", "what of a spindle lies level: its highest line or its centre line"),
+    key("blank", "up", Kind::Choice(&["round", "flat"]), "round", "which side of a half-round is up"),
     key("blank", "thickness", Kind::Measured(FAR), "not measured: no depth is given", "thickness; caliper it at three places"),
     key("blank", "thickness-measured", Kind::Choice(&["tape", "rule", "caliper"]), "as `measured`, but caliper for a decimal reading", "how the thickness was measured"),
     key("blank", "count", Kind::Count(1, 1000), "1", "how many alike"),
@@ -146,6 +154,9 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "diagonals", Kind::Pair(FAR), "not measured: taken as square", "both diagonals: lead fence corner to trail far corner, then the other"),
     key("blank", "moisture-now", Kind::Number(0.0, 30.0), "no change", "moisture when measured, %"),
     key("blank", "moisture-later", Kind::Number(0.0, 30.0), "no change", "highest moisture while the carrier is kept, %"),
+    key("blank", "humidity-now", Kind::Number(0.0, 99.0), "no change", "relative humidity it has been kept in, %, in place of `moisture-now`"),
+    key("blank", "humidity-later", Kind::Number(0.0, 99.0), "no change", "highest relative humidity while the carrier is kept, %, in place of `moisture-later`"),
+    key("blank", "air", Kind::Text(12), "68 F (20 C)", "temperature of that air, such as `68 F` or `20 C`"),
     key("blank", "sawn", Kind::Choice(&["flat", "quarter"]), "flat", "how the blank was sawn from the log"),
 
     key("blank", "cup", Kind::Size(ZERO, Length::inches(2, 1)), "0", "how far the face is hollow or crowned across its width"),

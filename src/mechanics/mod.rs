@@ -5,6 +5,7 @@
 
 pub mod movement;
 pub mod rail;
+pub mod spindle;
 
 /// Newtons in one pound-force (0.453 592 37 kg x 9.806 65 m/s2, exact by definition).
 pub const NEWTONS_PER_LBF: f64 = 4.448_221_615_260_5;

@@ -53,17 +53,12 @@ pub fn change_by_shrinkage(width: Length, shrinkage: f64, from: f64, to: f64) ->
     Some(width.to_mm() * shrinkage * (to - from) / scale)
 }
 
-/// The change coefficient (per % of moisture, at 10 % moisture) of a wood with this shrinkage from
-/// green to oven-dry in per cent: `S / (3000 - 20 S)`.
+/// The shrinkage from green to oven-dry, per cent, of a wood with this change coefficient (per % of
+/// moisture, at 10 % moisture): `3000 C / (1 + 20 C)`.
 ///
-/// Derived from straight-line shrinkage from 30 %; it reproduces the coefficients printed in the
-/// Wood Handbook's table 13-5 to five decimals for nearly all single species. It does not hold for
-/// the cedars and redwood, whose fibre saturation is near 22 %. `None` outside 0 to 25 %.
-pub fn coefficient_from_shrinkage(shrinkage: f64) -> Option<f64> {
-    (0.0..=25.0).contains(&shrinkage).then(|| shrinkage / (3000.0 - 20.0 * shrinkage))
-}
-
-/// The inverse of [`coefficient_from_shrinkage`]. `None` for a coefficient outside 0 to 0.01.
+/// Derived from straight-line shrinkage from 30 %; for nearly all single species it gives the
+/// shrinkage that the Wood Handbook prints beside the coefficient. It does not hold for the cedars and
+/// redwood, whose fibre saturation is near 22 %. `None` for a coefficient outside 0 to 0.01.
 pub fn shrinkage_from_coefficient(coefficient: f64) -> Option<f64> {
     is_coefficient(coefficient).then(|| 3000.0 * coefficient / (1.0 + 20.0 * coefficient))
 }

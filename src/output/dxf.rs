@@ -268,7 +268,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::FingerGap => "FINGER-GAP",
             VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
-            VoidKind::Pocket | VoidKind::ClippedCorner => continue,
+            VoidKind::Pocket | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
         };
         if !drawn.contains(&&void.outline) {
             drawn.push(&void.outline);

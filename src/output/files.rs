@@ -24,13 +24,15 @@ pub struct Source<'a> {
     pub request: &'a Request,
     /// The verified design.
     pub design: &'a Design,
+    /// Date for the documents that carry one, seconds since the start of 1970; none by default.
+    pub created: Option<u64>,
     sheets: OnceCell<Vec<Page>>,
 }
 
 impl<'a> Source<'a> {
     /// A verified design and the request it answers.
     pub fn new(request: &'a Request, design: &'a Design) -> Source<'a> {
-        Source { request, design, sheets: OnceCell::new() }
+        Source { request, design, created: None, sheets: OnceCell::new() }
     }
 
     /// Its sheets, laid out once for all formats, and only if one wants them.
@@ -135,7 +137,7 @@ fn paper(source: &Source<'_>, file: &'static str, pages: &[Page], what: &str) ->
         "" => what.to_owned(),
         name => format!("{name}: {what}"),
     };
-    let meta = pdf::Meta { title, language: "en".to_owned() };
+    let meta = pdf::Meta { title, language: "en".to_owned(), created: source.created };
     let bytes = pdf::render(pages, &meta).map_err(|error| RenderError { file, message: error.to_string() })?;
     Ok(vec![Rendered { name: file.to_owned(), bytes }])
 }

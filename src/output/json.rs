@@ -9,12 +9,12 @@ pub use record::*;
 
 use serde::Deserialize;
 
-use crate::design::{Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Status};
+use crate::design::{Contact, Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Request;
+use crate::request::{Level, Request};
 use crate::rules::Severity;
-use crate::setup::{LandingAxis, SetupCard, fine_ruler, fits_all_round, hold_test};
+use crate::setup::{LandingAxis, SetupCard, cradle_figures, fine_ruler, fits_all_round, hold_test};
 
 /// Value of `format`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-design";
@@ -159,7 +159,9 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             warp: warp(&w, request, design),
         },
         pockets: pockets(&w, design),
+        contacts: contacts(&w, design),
         gang: design.gang.as_ref().map(|gang| gang_record(&w, gang)),
+        cradle: cradle_record(&w, request, design),
         blank_origin: w.point(card.corner),
         centre_offset: w.point(card.centre),
         carve_area: w.rect(design.carve),
@@ -222,6 +224,22 @@ fn landing_axis(w: &Writer, axis: LandingAxis) -> LandingAxisRecord {
     }
 }
 
+fn contacts(w: &Writer, design: &Design) -> Vec<ContactRecord> {
+    let side = |part: Role| match part {
+        Role::FenceRail => "fence",
+        Role::LeadEnd => "lead",
+        Role::FarWedge => "far",
+        _ => "trail",
+    };
+    let record = |contact: &Contact| ContactRecord {
+        x: w.plan(contact.at.x),
+        y: w.plan(contact.at.y),
+        side: side(contact.part).to_owned(),
+        packed: contact.packed,
+    };
+    design.contacts.iter().map(record).collect()
+}
+
 fn warp(w: &Writer, request: &Request, design: &Design) -> Option<WarpRecord> {
     let (warp, underside) = (request.blank.warp.as_ref()?, design.blank.underside.as_ref()?);
     let measured = request.blank.thickness.as_ref();
@@ -267,6 +285,32 @@ fn pockets(w: &Writer, design: &Design) -> Vec<PocketRecord> {
             }
         })
         .collect()
+}
+
+fn cradle_record(w: &Writer, request: &Request, design: &Design) -> Option<CradleRecord> {
+    let figures = cradle_figures(request, design)?;
+    let round = request.blank.round()?;
+    let (seat, stop) = match figures.bevelled {
+        Some(true) => ("v", "hot glue along both lines of contact"),
+        Some(false) => ("saddle", "hot glue along both lines of contact"),
+        None => ("flat", "its own flat side"),
+    };
+    let stretch = |stretch: &crate::setup::Stretch| StretchRecord {
+        from: w.plan(stretch.from),
+        to: w.plan(stretch.to),
+        foot: w.height(stretch.foot),
+        contact: w.height(stretch.contact),
+        aside: w.height(stretch.aside),
+    };
+    Some(CradleRecord {
+        seat: seat.to_owned(),
+        v_angle: (figures.bevelled == Some(true)).then_some(round.v_degrees),
+        level: figures.level.map(|level| if level == Level::Axis { "axis" } else { "crown" }.to_owned()),
+        centre_line: w.height(figures.centre_line),
+        crown: w.height(figures.crown),
+        stretches: figures.stretches.iter().map(stretch).collect(),
+        turn_stop: stop.to_owned(),
+    })
 }
 
 fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
@@ -362,6 +406,7 @@ fn saw_plan(w: &Writer, design: &Design) -> SawPlanRecord {
         Operation::Rip => "rip",
         Operation::Crosscut => "crosscut",
         Operation::TaperRip => "taper-rip",
+        Operation::BevelRip => "bevel-rip",
         Operation::SawRound => "saw-round",
         Operation::GlueUp => "glue-up",
         Operation::Pocket => "pocket",

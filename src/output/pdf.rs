@@ -26,6 +26,9 @@ pub struct Meta {
     pub title: String,
     /// Language of the text as a BCP 47 tag, such as `en`.
     pub language: String,
+    /// When it was made, seconds since the start of 1970 in universal time; no date is written where
+    /// none is given.
+    pub created: Option<u64>,
 }
 
 /// Why a file could not be made.
@@ -73,6 +76,7 @@ pub fn render(pages: &[Page], meta: &Meta) -> Result<Vec<u8>, OutputError> {
 fn mend(document: &mut lopdf::Document, pages: &[Page], meta: &Meta) -> Result<(), lopdf::Error> {
     document.version = "1.7".to_owned();
     let ids: Vec<lopdf::ObjectId> = document.page_iter().collect();
+    let outline = bookmarks(document, &ids, pages);
     let mut digest = Digest::new();
     digest.feed(meta.title.as_bytes());
     for (id, page) in ids.into_iter().zip(pages) {
@@ -89,17 +93,69 @@ fn mend(document: &mut lopdf::Document, pages: &[Page], meta: &Meta) -> Result<(
     // Paper has a scale: printers must not fit the sheet to the page.
     let catalog = document.catalog_mut()?;
     catalog.set("ViewerPreferences", dictionary! { "PrintScaling" => "None", "DisplayDocTitle" => true });
+    catalog.set("Outlines", Object::Reference(outline));
     catalog.set("Lang", utf16(&meta.language));
     let mut information = Dictionary::new();
     information.set("Title", utf16(&meta.title));
     information.set("Creator", utf16("Sledwright"));
     information.set("Producer", utf16(concat!("Sledwright ", env!("CARGO_PKG_VERSION"))));
+    if let Some(seconds) = meta.created {
+        for name in ["CreationDate", "ModDate"] {
+            information.set(name, Object::string_literal(date(seconds)));
+        }
+    }
     let information = document.add_object(information);
     document.trailer.set("Info", Object::Reference(information));
     document.prune_objects();
     let id = Object::String(digest.bytes(), StringFormat::Hexadecimal);
     document.trailer.set("ID", Object::Array(vec![id.clone(), id]));
     Ok(())
+}
+
+/// One bookmark a page, under its title (ISO 32000-1, 12.3.3).
+fn bookmarks(document: &mut lopdf::Document, ids: &[lopdf::ObjectId], pages: &[Page]) -> lopdf::ObjectId {
+    let root = document.new_object_id();
+    let marks: Vec<lopdf::ObjectId> = ids.iter().zip(pages).map(|_| document.new_object_id()).collect();
+    for (place, ((id, page), mark)) in ids.iter().zip(pages).zip(&marks).enumerate() {
+        let mut item = dictionary! {
+            "Title" => utf16(&page.title),
+            "Parent" => Object::Reference(root),
+            "Dest" => vec![Object::Reference(*id), "Fit".into()],
+        };
+        let neighbours = [("Prev", place.checked_sub(1)), ("Next", place.checked_add(1))];
+        for (name, neighbour) in neighbours {
+            if let Some(neighbour) = neighbour.and_then(|place| marks.get(place)) {
+                item.set(name, Object::Reference(*neighbour));
+            }
+        }
+        document.set_object(*mark, item);
+    }
+    let mut outline = dictionary! { "Type" => "Outlines" };
+    if let (Some(first), Some(last)) = (marks.first(), marks.last()) {
+        outline.set("First", Object::Reference(*first));
+        outline.set("Last", Object::Reference(*last));
+        outline.set("Count", i64::try_from(marks.len()).unwrap_or(0));
+    }
+    document.set_object(root, outline);
+    root
+}
+
+/// A date of a PDF (ISO 32000-1, 7.9.4) in universal time. Years beyond 9999 have none: the last
+/// second of 9999 stands for them.
+fn date(seconds: u64) -> String {
+    const DAY: u64 = 86_400;
+    let seconds = seconds.min(253_402_300_799);
+    let (day, rest) = (seconds / DAY, seconds % DAY);
+    // Years are counted from March, so that the day a leap year adds is the last of its year.
+    let day = day + 719_468;
+    let (era, of_era) = (day / 146_097, day % 146_097);
+    let year = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year + year / 4 - year / 100);
+    let month = (5 * of_year + 2) / 153;
+    let of_month = of_year - (153 * month + 2) / 5 + 1;
+    let (year, month) = (year + 400 * era, if month < 10 { month + 3 } else { month - 9 });
+    let year = if month <= 2 { year + 1 } else { year };
+    format!("D:{year:04}{month:02}{of_month:02}{:02}{:02}{:02}Z", rest / 3600, rest / 60 % 60, rest % 60)
 }
 
 /// A text string of a PDF, in UTF-16 with its byte order mark.

@@ -3,11 +3,13 @@
 mod explain;
 mod layout;
 mod lists;
+mod preview;
 mod refit;
 
-pub use explain::{dimension, overview, rule};
+pub use explain::{assumptions, dimension, overview, rule};
 pub use layout::{WIDTH, pairs, paragraph, table};
 pub use lists::*;
+pub use preview::preview;
 pub use refit::{landing, refit};
 
 use crate::design::{Check, Design, Extent, Gang, Quantity, Relation};

@@ -8,10 +8,6 @@ use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
 use crate::library::{Machine, MachineKind};
 
-/// Wood moves by its coefficients from here to there, % moisture (USDA Wood Handbook, Table 13-5).
-const MOISTURE_KNOWN: (f64, f64) = (6.0, 14.0);
-/// Movement of an unknown wood per % of moisture: flat-sawn, quarter-sawn, and along the grain.
-const USUAL_MOVEMENT: (f64, f64, f64) = (0.003, 0.0018, 0.0001);
 /// Error of a diagonal read by tape.
 const DIAGONAL_ERROR: Length = Length::inches(1, 16);
 /// Readings of one face of sound wood differ by this much anyhow.
@@ -31,6 +27,9 @@ impl Builder<'_, '_> {
         let table = &job.blank;
         let shape = table.text("shape").unwrap_or("rectangle");
         self.stray_keys(table, shape);
+        if matches!(shape, "rod" | "half-round" | "spindle") {
+            return self.round_blank(table, shape);
+        }
         let needed: &[&str] = match shape {
             "disc" => &["diameter"],
             "outline" => &[],
@@ -71,7 +70,7 @@ impl Builder<'_, '_> {
         if matches!(shape, Shape::Outline(_)) {
             self.readings_told(table, &[None, None, thickness.as_ref()]);
             self.cautions.push(
-                "trace the nest from the sheet onto card first, cut the card, and lay the blank in it, top up"
+                "print template.pdf, check its bars, cut the nest out of one copy, and lay the blank in it, top up, before any wood is cut"
                     .to_owned(),
             );
         } else {
@@ -132,10 +131,12 @@ impl Builder<'_, '_> {
                 ("diagonals", "rectangle"),
                 ("corner-radius", "rectangle"),
             ],
+            "rod" | "half-round" | "spindle" => super::round::STRAYS,
             _ => &[("diameter", "disc"), ("narrow-width", "taper"), ("wide-end", "taper")],
         };
         let outline: &[&str] = if shape == "outline" { &[] } else { &OUTLINE_KEYS };
-        let strays = strays.iter().copied().chain(outline.iter().map(|name| (*name, "outline")));
+        let strays = strays.iter().chain(super::round::strays_of(shape)).copied();
+        let strays = strays.chain(outline.iter().map(|name| (*name, "outline")));
         for (name, belongs) in strays {
             if let Some(entry) = table.get(name) {
                 let message = format!("`{name}` belongs to a {belongs}, but the shape is a {shape}");
@@ -144,7 +145,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn choice_or<'t>(&mut self, table: &'t Table, name: &str, usual: &'static str) -> &'t str {
+    pub(super) fn choice_or<'t>(&mut self, table: &'t Table, name: &str, usual: &'static str) -> &'t str {
         table.text(name).unwrap_or_else(|| {
             self.assume(&format!("blank.{name}"), usual, PRACTICE);
             usual
@@ -152,7 +153,7 @@ impl Builder<'_, '_> {
     }
 
     /// Plus or minus of one reading by a method.
-    fn error_of(&self, method: &str) -> Length {
+    pub(super) fn error_of(&self, method: &str) -> Length {
         match (method, self.units) {
             ("rule", _) => Length::inches(1, 64),
             ("caliper", _) => Length::inches(5, 1000),
@@ -161,7 +162,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn reading_error(&mut self, table: &Table, missing: &[&str]) -> Length {
+    pub(super) fn reading_error(&mut self, table: &Table, missing: &[&str]) -> Length {
         if let Some(stated) = table.size("uncertainty") {
             return stated;
         }
@@ -178,7 +179,7 @@ impl Builder<'_, '_> {
     }
 
     /// A plan size with its uncertainty filled in, its readings compared.
-    fn plan_size(&mut self, table: &Table, name: &str, error: Length) -> Option<Measured> {
+    pub(super) fn plan_size(&mut self, table: &Table, name: &str, error: Length) -> Option<Measured> {
         let mut size = table.measured(name)?.clone();
         let error = *size.uncertainty.get_or_insert(error);
         self.readings_agree(table, name, &size, error);
@@ -186,7 +187,7 @@ impl Builder<'_, '_> {
     }
 
     /// The rule `inputs-agree` for the readings of one dimension.
-    fn readings_agree(&mut self, table: &Table, name: &str, size: &Measured, error: Length) {
+    pub(super) fn readings_agree(&mut self, table: &Table, name: &str, size: &Measured, error: Length) {
         let explained = (error * 2).max(WOOD_VARIES);
         let mark = if self.units == Unit::Inch { WOOD_VARIES } else { Length::micrometres(100) };
         let share = Length::from_ticks(size.largest.ticks() / 100 * SLIP_PERCENT).down(mark);
@@ -212,7 +213,7 @@ impl Builder<'_, '_> {
         }
     }
 
-    fn thickness(&mut self, table: &Table, plan_error: Length) -> Option<Measured> {
+    pub(super) fn thickness(&mut self, table: &Table, plan_error: Length) -> Option<Measured> {
         let Some(mut size) = table.measured("thickness").cloned() else {
             if !table.has("thickness") {
                 self.cautions.push(
@@ -250,7 +251,13 @@ impl Builder<'_, '_> {
     }
 
     /// Bare numbers of inches that no machine could take were probably meant in millimetres.
-    fn likely_millimetres(&mut self, table: &Table, length: &Measured, width: &Measured, thickness: Option<&Measured>) {
+    pub(super) fn likely_millimetres(
+        &mut self,
+        table: &Table,
+        length: &Measured,
+        width: &Measured,
+        thickness: Option<&Measured>,
+    ) {
         if self.units != Unit::Inch {
             return;
         }
@@ -265,7 +272,8 @@ impl Builder<'_, '_> {
             [("length", Some(length), longest), ("width", Some(width), widest), ("thickness", thickness, thickest)]
         {
             let (Some(size), Some(limit)) = (size, limit) else { continue };
-            let name = if name == "length" && table.has("diameter") { "diameter" } else { name };
+            let name =
+                if table.has("diameter") && (name == "width" || !table.has("length")) { "diameter" } else { name };
             if bare(size) && size.nominal > limit && table.has(name) {
                 let shown = self.show(size.nominal);
                 let message = format!("`{name}` {shown} is beyond any machine here: were millimetres meant?");
@@ -285,8 +293,8 @@ impl Builder<'_, '_> {
     }
 
     /// What the readings themselves give cause to say.
-    fn readings_told(&mut self, table: &Table, sizes: &[Option<&Measured>]) {
-        let names = if table.has("diameter") {
+    pub(super) fn readings_told(&mut self, table: &Table, sizes: &[Option<&Measured>]) {
+        let names = if table.has("diameter") && !table.has("length") {
             ["diameter", "diameter", "thickness"]
         } else {
             ["length", "width", "thickness"]
@@ -317,7 +325,7 @@ impl Builder<'_, '_> {
     }
 
     /// The name of the wood as its row has it, or as typed when the table has none.
-    fn wood(&mut self, table: &Table) -> Option<String> {
+    pub(super) fn wood(&mut self, table: &Table) -> Option<String> {
         let Some(name) = table.text("wood") else {
             self.assume("blank.wood", "not known", JUDGEMENT);
             return None;
@@ -340,52 +348,6 @@ impl Builder<'_, '_> {
             self.cautions.push(format!("wood {} is not in the table: usual figures are used for it", quoted(name)));
         }
         Some(name.to_owned())
-    }
-
-    /// Growth of length and width from now until the moistest time the carrier is used.
-    fn growth(&mut self, table: &Table, length: &Measured, width: &Measured) -> (Length, Length) {
-        let (now, later) = match (table.number("moisture-now"), table.number("moisture-later")) {
-            (Some(now), Some(later)) => (now, later),
-            (None, None) => {
-                if !table.has("moisture-now") && !table.has("moisture-later") {
-                    self.assume("blank.moisture-later", "no change: carved the day the carrier is made", PRACTICE);
-                }
-                return (Length::ZERO, Length::ZERO);
-            }
-            (now, _) => {
-                let (given, other) =
-                    if now.is_some() { ("moisture-now", "moisture-later") } else { ("moisture-later", "moisture-now") };
-                if !table.has(other) {
-                    let message = format!("`{given}` alone tells no change of moisture");
-                    self.reader.error(table.span_of(given), message, format!("state `{other}` too"));
-                }
-                return (Length::ZERO, Length::ZERO);
-            }
-        };
-        let (least, most) = MOISTURE_KNOWN;
-        if !(least..=most).contains(&now) || !(least..=most).contains(&later) {
-            self.cautions.push(format!(
-                "moisture from {now} % to {later} % is outside {least} % to {most} %, where movement is known best"
-            ));
-        }
-        let rise = later - now;
-        if rise <= 0.0 {
-            return (Length::ZERO, Length::ZERO);
-        }
-        let quarter = self.choice_or(table, "sawn", "flat") == "quarter";
-        let (flat_sawn, quarter_sawn, along) = USUAL_MOVEMENT;
-        let row = table.text("wood").map(|name| self.library.woods_like(name));
-        let row = row.as_deref().and_then(|woods| if woods.len() == 1 { woods.first().copied() } else { None });
-        let published = row.and_then(|wood| if quarter { wood.radial } else { wood.tangential });
-        let usual = if quarter { quarter_sawn } else { flat_sawn };
-        let source = if published.is_some() { row.map_or("", |wood| wood.source.as_str()) } else { JUDGEMENT };
-        let across = published.unwrap_or(usual);
-        self.assume("movement across the grain", format!("{across} per % of moisture"), source);
-        self.assume("movement along the grain", format!("{along} per % of moisture"), JUDGEMENT);
-        let grown = |size: &Measured, coefficient: f64| {
-            Length::from_mm(size.largest.to_mm() * coefficient * rise).unwrap_or(Length::ZERO)
-        };
-        (grown(length, along), grown(width, across))
     }
 
     /// The length of a rectangle with its lean added, from its diagonals (rule `inputs-agree`).
@@ -575,7 +537,7 @@ impl Builder<'_, '_> {
                 let gain = (whole_width - narrow.nominal).to_mm() * from_narrow.min(1.0);
                 narrow.nominal + Length::from_mm(gain).unwrap_or(Length::ZERO).down(Length::inches(1, 1024))
             }
-            Shape::Rectangle | Shape::Disc | Shape::Outline(_) => whole_width,
+            Shape::Rectangle | Shape::Disc | Shape::Outline(_) | Shape::Round(_) => whole_width,
         };
         carve.width = table.size("width").unwrap_or(room);
         let spare = room - carve.width;

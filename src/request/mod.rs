@@ -5,12 +5,15 @@
 
 mod blank;
 mod build;
+mod movement;
 mod outline;
+mod round;
 mod second_side;
 mod shop;
 mod warp;
 
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
+pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
 pub use warp::Warp;
 
@@ -221,6 +224,9 @@ pub enum Shape {
     },
     /// Any outline: length and width are those of the box round it.
     Outline(Drawn),
+    /// Round in section, along the feed; lies in a cradle. `width` and `thickness` are those of the
+    /// section: of a rod both the diameter, of a spindle both the diameter of its thick end.
+    Round(Round),
 }
 
 /// An outline as it was captured.
@@ -278,6 +284,38 @@ impl Blank {
             Shape::Disc => std::f64::consts::FRAC_PI_4 * l * l,
             Shape::Outline(drawn) => drawn.path.area_mm2(),
             Shape::Taper { narrow, .. } => l * (w + narrow.nominal.to_mm()) / 2.0,
+            Shape::Round(round) => {
+                let other = round.small().map_or(w, |small| small.nominal.to_mm());
+                l * (w + other) / 2.0
+            }
+        }
+    }
+
+    /// Volume without relief, cubic millimetres, for a thickness of `thickness`.
+    pub fn volume_mm3(&self, thickness: Length) -> f64 {
+        let (l, w, t) = (self.length.nominal.to_mm(), self.width.nominal.to_mm(), thickness.to_mm());
+        let Shape::Round(round) = &self.shape else { return self.area_mm2() * t };
+        match &round.kind {
+            RoundKind::Rod => l * std::f64::consts::FRAC_PI_4 * w * w,
+            // A piece of a round: the sector less its triangle.
+            RoundKind::RoundUp | RoundKind::FlatUp => {
+                let radius = arc_radius_mm(w, t);
+                let turn = libm::acos(((radius - t) / radius).clamp(-1.0, 1.0));
+                l * (radius * radius * turn - (radius - t) * w / 2.0)
+            }
+            // A cone cut off.
+            RoundKind::Spindle { small, .. } => {
+                let s = small.nominal.to_mm();
+                l * std::f64::consts::PI / 12.0 * (w * w + w * s + s * s)
+            }
+        }
+    }
+
+    /// The section, where it is round.
+    pub fn round(&self) -> Option<&Round> {
+        match &self.shape {
+            Shape::Round(round) => Some(round),
+            Shape::Rectangle | Shape::Disc | Shape::Taper { .. } | Shape::Outline(_) => None,
         }
     }
 }

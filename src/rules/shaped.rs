@@ -1,6 +1,6 @@
 //! Rules of carriers for blanks that are many, irregular, round, warped or turned over.
 
-use super::{Rounding, Rule, RuleInfo, Severity};
+use super::{Rounding, Rule, RuleInfo, Severity, cradle};
 
 /// The rows after those of a plain board.
 pub(super) const SHAPED: &[RuleInfo] = &[
@@ -111,5 +111,74 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         statement: "the pocket under relief is larger by 1/8 in all round and deeper by 1/16 in",
         why: "the rollers press the carving on the floor",
         source: "common practice, no source",
+    },
+    cradle::CRADLE_CONTACT,
+    cradle::CRADLE_LEVEL,
+    cradle::CROWN_WANTED,
+    cradle::TURN_STOP,
+    cradle::CRADLE_SPAN,
+    cradle::ROUNDS_HELD,
+    RuleInfo {
+        rule: Rule::NestHeld,
+        id: "nest-held",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "straight parts touch a blank of any outline where it cannot move, whichever way it is pushed and without friction: their pushes balance, none at zero, and do not all meet in one point; so too with every contact 1/4 in to either side",
+        why: "it turns or slides under the cutter",
+        source: "Lynch and Park, Modern Robotics, 12.1.7; Reuleaux 1876; 1/4 in by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::FenceContacts,
+        id: "fence-contacts",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "two contacts on the fence rail, as far apart as half the blank is long, and the push of the far wedges between them",
+        why: "the blank rocks about one contact, or swings when the wedges are driven",
+        source: "statics; half the length by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::WedgeShape,
+        id: "wedge-shape",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "wedges no steeper than 1 in 8, an angle less than twice that of friction, and 3/8 in or more at the thin end",
+        why: "a steep wedge shakes out, a thin end crushes",
+        source: "statics of a wedge with two rubbing faces; 1 in 8 and 3/8 in by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::WedgeTravel,
+        id: "wedge-travel",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "wedges can be backed out far enough for the largest the blank may be, and driven in by what the saw leaves open, a third of their length always overlapping",
+        why: "the wedges do not reach the blank, or do not let it in",
+        source: "geometry; a third by common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::WedgeHeight,
+        id: "wedge-height",
+        severity: Severity::Must,
+        rounding: Rounding::Down,
+        statement: "wedges 1/8 in below the deepest cut where the cutter may pass over them, and nowhere above the top plane",
+        why: "a wedge that is cut into flies out, and the blank with it",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::WedgeRoom,
+        id: "wedge-room",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "behind the thick end of a wedge that is not yet driven, 3/4 in for a drift",
+        why: "the wedge cannot be struck home",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::DriveOrder,
+        id: "drive-order",
+        severity: Severity::Should,
+        rounding: Rounding::Exact,
+        statement: "push of the trail wedges x its distance from the lead contact's line <= push of the far wedges x the lesser distance to a fence contact, both wedges driven alike",
+        why: "the wedge driven second lifts the blank off a fence contact; it must then be driven more gently",
+        source: "statics",
     },
 ];

@@ -4,6 +4,7 @@
 //! while long, then crosscut, and a short part is always the piece that falls away. Assembled
 //! carriers are built over-size and trimmed last.
 
+mod cradle;
 mod parts;
 mod writer;
 
@@ -126,11 +127,21 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     }) {
         writer.short_pieces(&group, assembly);
     }
+    for part in parts.iter().filter(|part| part.role == Role::CradleStrip) {
+        writer.cradle_strips(part);
+    }
+    for part in parts.iter().filter(|part| part.role == Role::CradleRiser) {
+        writer.short_pieces(&[part], Assembly::Untrimmed);
+    }
     for part in parts.iter().filter(|part| part.role == Role::Web) {
         writer.webs(part);
     }
-    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock) {
+    let wedge = |part: &Part| matches!(part.role, Role::FarWedge | Role::TrailWedge);
+    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock && !wedge(part)) {
         writer.tapered(part, assembly);
+    }
+    for part in parts.iter().filter(|part| wedge(part)) {
+        writer.wedges(part);
     }
     for part in parts.iter().filter(|part| part.role == Role::CornerBlock) {
         writer.corner_blocks(part);

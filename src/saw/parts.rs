@@ -3,13 +3,13 @@
 use super::writer::{Cut, Writer};
 use super::{Assembly, label, panel_parent};
 use crate::design::{Extent, Operation, Part, Role, SawStep, VoidKind};
-use crate::geometry::Outline;
+use crate::geometry::{Outline, Point};
 use crate::length::Length;
 use crate::request::Tool;
 use crate::rules::Rule;
 
 /// `length` times a count.
-fn times(length: Length, count: usize) -> Length {
+pub(super) fn times(length: Length, count: usize) -> Length {
     length * i64::try_from(count).unwrap_or(i64::from(u16::MAX))
 }
 
@@ -253,6 +253,50 @@ impl Writer<'_> {
         }
     }
 
+    /// Wedges, one after the other off the end of a strip that stays long enough to be held on the sled.
+    pub fn wedges(&mut self, part: &Part) {
+        let count = part.places.len();
+        let kerf = self.kerf();
+        let slopes = part.places.first().and_then(|place| wedge_ends(&place.outline));
+        let Some((thick, thin)) = slopes else { return };
+        let each = self.mark(part.size.length) + kerf;
+        let before_last = times(each, count.saturating_sub(1));
+        // The strip is sawn to a slope for the last time while it is still long enough to be ripped.
+        let needed = (times(each, count) + self.spare.hand_hold).max(before_last + self.spare.shortest_rip);
+        let width = part.size.width + kerf + self.spare.edge;
+        let length = self.pull_length(part, needed.max(self.mark(width)), self.mark(width));
+        let (id, before) = self.parent(part, length, width, 1, vec![(part.id.clone(), count)]);
+        let before = self.plane(part, &id, before);
+        let to = self.mark(thick);
+        self.rip(Cut { piece: &id, before, to, times: 1, makes: &id, extra: " to the thick end of the wedges" });
+        let tool = self.rip_tool(before.thickness);
+        let strip = Extent { width: part.size.width, length: before.length - before_last, ..before };
+        let makes = label(part);
+        let exact = self.request.shop.depth_ruler;
+        let say = |width: Length| exact.number(width.nearest(exact.step));
+        self.step(SawStep {
+            operation: Operation::TaperRip,
+            tool,
+            piece: id.clone(),
+            before: strip,
+            setting: thin,
+            makes: id.clone(),
+            times: count,
+            held: strip.length,
+            careful: true,
+            note: format!(
+                "{tool} with taper sled: {id}, mark {} at one end and the full width {} in from it; saw from mark to mark, crosscut the wedge off (next line), and begin again at the new end, {count} times in all",
+                say(thin),
+                self.say(part.size.length)
+            ),
+        });
+        let held = strip.length - each;
+        let extra = "; the wedge is the piece that falls away";
+        let whole = Extent { length: before.length, ..strip };
+        let to = self.mark(part.size.length);
+        self.crosscut(Cut { piece: &id, before: whole, to, times: count, makes: &makes, extra }, held);
+    }
+
     /// Right-angled triangles, mitred off a strip in turn.
     pub fn corner_blocks(&mut self, part: &Part) {
         let count = part.places.len();
@@ -418,4 +462,15 @@ fn end_widths(outline: &Outline) -> Option<(Length, Length)> {
         Some(ys().max()? - ys().min()?)
     };
     Some((across(bounds.x0)?, across(bounds.x1)?))
+}
+
+/// Thickness of a wedge at its thick and its thin end, whichever way it lies.
+fn wedge_ends(outline: &Outline) -> Option<(Length, Length)> {
+    let along = end_widths(outline).filter(|(a, b)| *a > Length::ZERO && *b > Length::ZERO && a != b);
+    let turned = || {
+        let Outline::Polygon(points) = outline else { return None };
+        end_widths(&Outline::Polygon(points.iter().map(|point| Point::new(point.y, point.x)).collect()))
+    };
+    let (a, b) = along.or_else(turned)?;
+    Some((a.max(b), a.min(b)))
 }

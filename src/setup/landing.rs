@@ -1,9 +1,11 @@
 //! How far the carving may land from where it is drawn, in the worst case.
 
+use super::{fits_all_round, lies_in_cradle};
 use crate::design::{Design, Role};
 use crate::geometry::Rect;
 use crate::length::{Length, Ruler, Unit};
-use crate::request::Request;
+use crate::request::{Request, Shape};
+use crate::setup::held_by_contacts;
 
 /// Error of setting the machine's origin: 1/64 in, common practice, no source.
 const ORIGIN_SETTING: Length = Length::inches(1, 64);
@@ -19,7 +21,9 @@ pub struct LandingAxis {
     pub wall: Length,
     /// Setting of the machine's origin.
     pub origin: Length,
-    /// Pocket less the smallest blank; zero where the blank is held without slip.
+    /// How far the smallest blank can shift in its pocket: all of the room to spare from the walls it is
+    /// pushed to, half of it either way in the middle of a round or a nest; zero where it is held
+    /// without slip. Of an outline that is wedged home, the error of its capture.
     pub play: Length,
     /// Reading of the wall as built, in place of the saw's tolerance.
     pub reading: Length,
@@ -78,17 +82,35 @@ impl Landing {
             std::mem::swap(&mut along, &mut across);
         }
         let sawn = request.shop.tolerance * 2;
+        // Pushed home by wedges, an outline lies where it was drawn but for the error of its capture.
+        let drawn = match &request.blank.shape {
+            Shape::Outline(drawn) if held_by_contacts(design) => Some(drawn.error),
+            _ => None,
+        };
+        let middle = fits_all_round(design);
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
             LandingAxis {
                 wall: if walled { sawn } else { Length::ZERO },
                 origin: ORIGIN_SETTING,
-                play: if room - blank <= TIGHT { Length::ZERO } else { (room - smallest).or_zero() },
+                play: match (room - smallest).or_zero() {
+                    _ if room - blank <= TIGHT => Length::ZERO,
+                    _ if drawn.is_some() => drawn.unwrap_or_default(),
+                    spare if middle => spare.half_up(),
+                    spare => spare,
+                },
                 reading: if walled { READING } else { Length::ZERO },
             }
         };
-        let across_axis = axis(room.y0, room.width(), blank.width(), across.low());
-        let between = across_axis.play <= Length::ZERO;
+        let mut across_axis = axis(room.y0, room.width(), blank.width(), across.low());
+        let between = across_axis.play <= Length::ZERO && !held_by_contacts(design);
+        // The strips of a cradle bring any round to the middle, however thick it is; on its flat side a
+        // half-round is packed into the middle.
+        if design.parts.iter().any(|part| part.role == Role::CradleStrip) {
+            across_axis.play = Length::ZERO;
+        } else if lies_in_cradle(design) {
+            across_axis.play = across_axis.play.half_up();
+        }
         Landing {
             along: axis(room.x0, room.length(), blank.length(), along.low()),
             across: across_axis,

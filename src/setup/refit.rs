@@ -354,7 +354,7 @@ impl Shift {
             (place.z0, place.z1) = (self.height(place.z0), self.height(place.z1));
             for void in &mut place.voids {
                 void.outline = match void.kind {
-                    VoidKind::ClippedCorner => self.part(&void.outline),
+                    VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
                     VoidKind::Pocket | VoidKind::Relief | VoidKind::PushOut | VoidKind::FingerGap | VoidKind::Under => {
                         self.with_blank(&void.outline)
                     }

@@ -9,7 +9,9 @@ use crate::geometry::Outline;
 use crate::length::{Length, Ruler};
 use crate::request::{Flip, Request};
 use crate::rules::Rounding;
-use crate::setup::{face_word, has_datum_corner, lies_in_round, pocket_of, unconfirmed};
+use crate::setup::{
+    face_word, has_datum_corner, held_by_contacts, lies_in_cradle, lies_in_round, pocket_of, unconfirmed,
+};
 use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
 
 /// Height of the three overall figures, mm (a nominal height of ISO 3098).
@@ -388,7 +390,8 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
         if let Some(gang) = &design.gang {
             rows(flow, request, design, gang);
         } else {
-            flow.paragraph("Adds up (lead end, blank, play, trail end):", Weight::Regular);
+            let between = if held_by_contacts(design) { "wedges" } else { "play" };
+            flow.paragraph(&format!("Adds up (lead end, blank, {between}, trail end):"), Weight::Regular);
             let pocket = pocket_of(design);
             let hold =
                 |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
@@ -421,6 +424,14 @@ fn key(flow: &mut Flow, request: &Request, design: &Design) {
             "The blank lies in the middle of its round."
         };
         flow.paragraph(said, Weight::Regular);
+    } else if lies_in_cradle(design) {
+        flow.paragraph(
+            "The blank is pushed home to the lead wall, and lies in the middle of its cradle.",
+            Weight::Regular,
+        );
+    } else if held_by_contacts(design) {
+        let told = "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way.";
+        flow.paragraph(told, Weight::Regular);
     } else if has_datum_corner(design) {
         flow.paragraph(
             if design.gang.is_some() {
@@ -546,6 +557,9 @@ fn depths(flow: &mut Flow, request: &Request, design: &Design) {
         if let (Some(how), false) = (proud_text(request, top - design.carrier.thickness), relief && top == blank.z1) {
             flow.paragraph(&format!("{name} {how}."), Weight::Bold);
         }
+    }
+    for line in views::cradle_lines(request, design) {
+        flow.paragraph(&line, Weight::Regular);
     }
     let deepest = depth_text(request, design.depth_below_top);
     let below = format!("{deepest} below the top plane");

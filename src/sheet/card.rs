@@ -7,7 +7,9 @@ use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
-use crate::setup::{SetupCard, face_word, fits_all_round, hold_test, lies, lies_in_nest, lies_in_round};
+use crate::setup::{
+    SetupCard, face_word, fits_all_round, held_by_contacts, hold_test, lies, lies_in_nest, lies_in_round,
+};
 use crate::views::depth_text;
 
 /// The machine card.
@@ -81,7 +83,11 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         line("Artwork by centre", format!("{} from LEAD, {} from FENCE", n(centre.x), n(centre.y)));
     } else {
         line(
-            if lies_in_nest(design) { "Artwork by the blank's ends" } else { "Artwork by corner" },
+            if lies_in_nest(design) || held_by_contacts(design) {
+                "Artwork by the blank's ends"
+            } else {
+                "Artwork by corner"
+            },
             format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)),
         );
     }
@@ -208,7 +214,7 @@ fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
     let (along, across) = (setup.landing.along, setup.landing.across);
     let (loose_along, loose_across) = (n(along.not_pushed_home()), n(across.not_pushed_home()));
     let home = format!("at worst ± {} along, ± {} across", n(along.pushed_home()), n(across.pushed_home()));
-    if fits_all_round(design) {
+    if fits_all_round(design) || held_by_contacts(design) {
         format!("at worst ± {loose_along} along, ± {loose_across} across")
     } else if along.play <= Length::ZERO && across.play <= Length::ZERO {
         home

@@ -3,7 +3,7 @@
 use super::{Outcome, Rejected, solve};
 use crate::design::Design;
 use crate::length::{Length, Measured};
-use crate::request::{Hold, Request, Shape, Through, Tool};
+use crate::request::{Hold, Request, RoundKind, Shape, Through, Tool};
 use crate::rules::Rule;
 use crate::trace::Cure;
 
@@ -61,7 +61,7 @@ fn three_quarters(size: Length) -> Length {
 const LEVERS: &[Lever] = &[
     Lever {
         key: "carve.depth",
-        rules: &[Rule::DepthReach, Rule::HolderClears, Rule::FluteLength],
+        rules: &[Rule::DepthReach, Rule::HolderClears, Rule::FluteLength, Rule::WedgeHeight],
         words: "carve no deeper than",
         step: depth_step,
         most: |request| request.carve.depth,
@@ -131,8 +131,30 @@ const LEVERS: &[Lever] = &[
         step: depth_step,
         most: |request| request.blank.thickness.as_ref().map_or(Length::ZERO, |measured| measured.smallest),
         apply: |request, by| {
+            // A round is not planed thinner.
+            if request.blank.round().is_some() {
+                return None;
+            }
             let thickness = shift(request.blank.thickness.as_mut()?, -by)?;
             (thickness >= request.carve.depth).then_some(thickness)
+        },
+    },
+    Lever {
+        key: "blank.outline-error",
+        rules: &[Rule::WedgeTravel, Rule::WedgeRoom],
+        words: "measure the outline to within",
+        step: depth_step,
+        most: |request| match &request.blank.shape {
+            Shape::Outline(drawn) => drawn.error,
+            _ => Length::ZERO,
+        },
+        apply: |request, by| {
+            let Shape::Outline(drawn) = &mut request.blank.shape else { return None };
+            drawn.error -= by;
+            let error = drawn.error;
+            request.blank.length.uncertainty = Some(error * 2);
+            request.blank.width.uncertainty = Some(error * 2);
+            (error > Length::ZERO).then_some(error)
         },
     },
     Lever {
@@ -188,14 +210,22 @@ const SWITCHES: &[Switch] = &[
     },
     Switch {
         key: "hold.by",
-        rules: &[Rule::HoldSuits, Rule::FreedPartHeld, Rule::LiftFactor, Rule::SlideFactor],
+        rules: &[Rule::HoldSuits, Rule::FreedPartHeld, Rule::LiftFactor, Rule::SlideFactor, Rule::TurnStop],
         words: "let the search choose the hold, or tape the underside",
         apply: |request| request.hold.take().is_some_and(|hold| hold != Hold::Tape),
     },
     Switch {
         key: "blank.turn",
-        rules: &[Rule::WidthMax, Rule::LengthMax, Rule::CutterWindow, Rule::WidthMin, Rule::LengthMin],
-        words: "turn the blank by 90 degrees (turn = \"free\"), if grain and artwork allow",
+        rules: &[
+            Rule::WidthMax,
+            Rule::LengthMax,
+            Rule::CutterWindow,
+            Rule::WidthMin,
+            Rule::LengthMin,
+            Rule::FenceContacts,
+            Rule::WedgeRoom,
+        ],
+        words: "turn the blank (turn = \"free\"), if grain and artwork allow",
         apply: |request| !std::mem::replace(&mut request.blank.turn_free, true),
     },
     Switch {
@@ -204,7 +234,30 @@ const SWITCHES: &[Switch] = &[
         words: "do not cut through in the machine; saw the part free afterwards",
         apply: |request| std::mem::replace(&mut request.carve.through, Through::No) != Through::No,
     },
+    Switch {
+        key: "blank.measured",
+        rules: &[Rule::BlankFlushLimit],
+        words: "caliper the round at three places: its crown is known no better than its diameter",
+        apply: calipered,
+    },
 ];
+
+/// A round read to what a caliper reads to; whether that is better than it was.
+fn calipered(request: &mut Request) -> bool {
+    const CALIPER: Length = Length::inches(5, 1000);
+    let blank = &mut request.blank;
+    let Shape::Round(round) = &mut blank.shape else { return false };
+    let mut better = false;
+    let small = match &mut round.kind {
+        RoundKind::Spindle { small, .. } => Some(small),
+        RoundKind::Rod | RoundKind::RoundUp | RoundKind::FlatUp => None,
+    };
+    for size in [Some(&mut blank.width), blank.thickness.as_mut(), small].into_iter().flatten() {
+        better |= size.uncertainty.is_some_and(|error| error > CALIPER);
+        size.uncertainty = size.uncertainty.map(|error| error.min(CALIPER));
+    }
+    better
+}
 
 /// Every tool a shop may lack, with what it would be good for.
 const TOOLS: &[(Tool, &str)] = &[
@@ -262,7 +315,8 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
 }
 
 /// Keys whose values stand on the ruler for depths.
-const IN_DEPTH: [&str; 4] = ["carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
+const IN_DEPTH: [&str; 5] =
+    ["blank.outline-error", "carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
 
 /// The rule that a change lifted: one it is meant for, if that stood against the candidate that can
 /// now be built, else the first that did.

@@ -6,7 +6,7 @@ pub use cures::{cures, nearest_miss};
 
 use crate::construct::{Attempt, CONSTRUCTIONS, Construction, Setting};
 use crate::design::Design;
-use crate::request::{Hold, Objective, Request, Shape, Through};
+use crate::request::{Hold, Objective, Request, RoundKind, Shape, Through};
 use crate::rules::Rule;
 use crate::trace::Conflict;
 
@@ -71,8 +71,18 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
             holds = vec![wanted];
         }
     } else {
+        // Nothing but glue stops a round from turning.
+        let round = request.blank.round().is_some();
         // Wedges and glue are only used when asked for where something simpler does.
-        holds.retain(|hold| !matches!(hold, Hold::Wedge) && (*hold != Hold::HotGlue || holds_only_glue(construction)));
+        holds.retain(|hold| {
+            !matches!(hold, Hold::Wedge | Hold::HotGlue)
+                || holds_first_by(construction, *hold)
+                || (round && *hold == Hold::HotGlue)
+        });
+        if construction.id() == "cradle" && request.blank.round().is_some_and(|round| round.kind != RoundKind::RoundUp)
+        {
+            holds.retain(|hold| *hold == Hold::HotGlue);
+        }
         // A part cut free all round needs a bond underneath, where the construction offers one.
         if request.carve.through == Through::AllRound && holds.iter().any(|hold| hold.bonds_underside()) {
             holds.retain(|hold| hold.bonds_underside());
@@ -134,8 +144,8 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     outcome.designs.extend(found.into_iter().map(|(_, design)| design));
 }
 
-fn holds_only_glue(construction: &dyn Construction) -> bool {
-    construction.holds().first() == Some(&Hold::HotGlue)
+fn holds_first_by(construction: &dyn Construction, hold: Hold) -> bool {
+    construction.holds().first() == Some(&hold)
 }
 
 fn names(holds: &[Hold]) -> String {

@@ -85,7 +85,15 @@ fn shape_suits(case: &Case) -> bool {
         },
         (Shape::Taper { .. }, outline @ Outline::Polygon(_)) => far_rail_follows(case, outline),
         // Whether it is the right path, and clear of the walls, is asked with the nests.
-        (Shape::Outline(_), Outline::Path(_)) => matches!(opening, Some(Outline::Path(_))),
+        // Whether it rests on its round is asked with the cradles.
+        (Shape::Round(round), Outline::Rect(_)) => round.small().is_none() && matches!(opening, Some(Outline::Rect(_))),
+        (Shape::Round(round), Outline::Polygon(_)) => {
+            round.small().is_some() && matches!(opening, Some(Outline::Rect(_)))
+        }
+        (Shape::Outline(_), Outline::Path(_)) => match opening {
+            Some(Outline::Rect(_)) => case.wedged(),
+            opening => matches!(opening, Some(Outline::Path(_))),
+        },
         _ => false,
     }
 }
@@ -122,7 +130,9 @@ fn openings(case: &Case, checks: &mut Vec<Check>) {
         let curved = matches!(pocket.outline, Outline::Path(_));
         let rounding = if curved { Length::micrometres(15) } else { Length::ZERO };
         lengths(checks, Rule::Fit, subject, opening + rounding - axis.largest(), AtLeast, slip);
-        if case.design.hold != Hold::Wedge {
+        // Across, a round lies in the middle of its cradle, and no wall holds it.
+        let cradled = subject == "width" && case.request.blank.round().is_some();
+        if case.design.hold != Hold::Wedge && !cradled {
             lengths(checks, Rule::Play, subject, play, AtMost, PLAY_MOST);
         }
     }
@@ -198,7 +208,9 @@ fn interference(case: &Case, checks: &mut Vec<Check>) {
 fn rails(case: &Case, checks: &mut Vec<Check>) {
     let (plan, blank, walls) = (case.plan, case.blank, case.walls);
     let based = case.floor.is_some();
-    let least = if case.design.bridge || !based { RAIL_ALONE } else { RAIL_BASED };
+    // Beside a gap for wedges the rails alone carry the rollers, and take the push.
+    let alone = case.design.bridge || !based || case.wedged();
+    let least = if alone { RAIL_ALONE } else { RAIL_BASED };
     let (has_fence, has_far) = (blank.y0 > plan.y0, blank.y1 < plan.y1);
     let own = |role: Role, wall: Length| {
         let rails = case.solids.0.iter().filter(|solid| solid.role == role);
@@ -329,7 +341,8 @@ fn push_out(case: &Case, checks: &mut Vec<Check>) {
             none_of(checks, Rule::PushOutHole, "under a through cut", usize::from(!apart));
         }
     }
-    if case.heights_known() {
+    let on_strips = case.design.parts.iter().any(|part| part.role == Role::CradleStrip);
+    if case.heights_known() && !on_strips {
         let level = case.floor.map_or(case.bed, |floor| floor.level);
         let gap = case.design.blank.z0 - level;
         lengths(checks, Rule::AdhesiveCounted, "under the blank", gap, Equal, case.design.adhesive);

@@ -66,6 +66,7 @@ fn lean(design: &Design) -> Design {
         variant: String::new(),
         blank: design.blank.clone(),
         pockets: Vec::new(),
+        contacts: Vec::new(),
         gang: None,
         parts: Vec::new(),
         joints: design.joints.iter().filter(bearing).cloned().collect(),

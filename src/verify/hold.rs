@@ -88,7 +88,10 @@ fn lift(case: &Case, bond: f64, checks: &mut Vec<Check>) {
 
 fn slide(case: &Case, bond: f64, checks: &mut Vec<Check>) {
     let Some(thickness) = &case.request.blank.thickness else { return };
-    if case.along.glued || case.across.glued {
+    // Dabs of glue between a round and what it lies on do not let it slide.
+    let names_blank = |(a, b): &(String, String)| a == "blank" || b == "blank";
+    let dabbed = case.design.joints.iter().any(|j| j.kind == JointKind::GlueSpots && names_blank(&j.between));
+    if case.along.glued || case.across.glued || (dabbed && case.request.blank.round().is_some()) {
         return;
     }
     let third = Length::from_ticks(thickness.nominal.ticks() / 3);

@@ -68,6 +68,7 @@ fn step_name(step: &SawStep) -> String {
         Operation::Rip => "rip",
         Operation::Crosscut => "crosscut",
         Operation::TaperRip => "rip to a taper",
+        Operation::BevelRip => "rip a bevel",
         Operation::SawRound => "saw round",
         Operation::GlueUp => "glue up",
         Operation::Pocket => "sink the pocket",
@@ -94,6 +95,9 @@ fn tool_owned(case: &Case, step: &SawStep) -> bool {
     match step.operation {
         // A mitre saw cannot rip.
         Operation::Rip | Operation::TaperRip | Operation::TrimRip => saw && !named("mitre saw"),
+        Operation::BevelRip => {
+            named("table saw") && has(Tool::TableSaw) && cradle::slant(case, step) <= shop.saw_height
+        }
         Operation::Crosscut | Operation::TrimCrosscut => saw,
         Operation::Plane if named("sander") => has(Tool::DrumSander) && width <= shop.sander_widest,
         Operation::Plane => has(Tool::Planer) && width <= shop.planer_widest && step.setting >= shop.planer_thinnest,
@@ -126,7 +130,7 @@ fn saw_steps(case: &Case, checks: &mut Vec<Check>) {
     for step in &case.design.cut_list.steps {
         let (name, before) = (step_name(step), step.before);
         match step.operation {
-            Operation::Rip | Operation::TaperRip | Operation::TrimRip => {
+            Operation::Rip | Operation::TaperRip | Operation::BevelRip | Operation::TrimRip => {
                 lengths(checks, Rule::RipSafe, &name, before.length, AtLeast, RIP_LEAST.max(before.width));
             }
             Operation::Crosscut | Operation::TrimCrosscut => {

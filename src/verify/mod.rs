@@ -5,6 +5,8 @@
 //! machine and the shop. Numbers printed on the sheet (overall size, depth, mass, bond area) are
 //! themselves checked against the solids.
 
+mod cleat;
+mod cradle;
 mod cutter;
 mod fit;
 mod gang;
@@ -43,10 +45,12 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
         rollers::check(&case, &mut checks);
         fit::check(&case, &mut checks);
         nest::check(&case, &mut checks);
+        cleat::check(&case, &mut checks);
         making::check(&case, &mut checks);
         if let Some(gang) = &design.gang {
             gang::check(&case, gang, &mut checks);
         }
+        cradle::check(&case, &mut checks);
     }
     checks.sort_by_key(|check| check.rule);
     checks
@@ -112,7 +116,8 @@ struct Walls {
 
 impl<'a> Case<'a> {
     fn of(request: &'a Request, design: &'a Design) -> Case<'a> {
-        let solids = Solids::of(&design.parts);
+        // Strips under a round are not prisms, and are asked about on their own.
+        let solids = Solids::of(&design.parts).upright();
         let blank = design.blank.outline.bounds();
         let (plan, bed, highest_part) = solids.extent().unwrap_or((blank, design.blank.z0, design.blank.z1));
         let pocket = design.pockets.iter().find(|pocket| holds(pocket.outline.bounds(), blank));
@@ -170,6 +175,11 @@ impl<'a> Case<'a> {
         !self.design.parts.is_empty()
     }
 
+    /// Whether wedges hold the blank.
+    fn wedged(&self) -> bool {
+        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge))
+    }
+
     /// Whether heights may be relied on.
     fn heights_known(&self) -> bool {
         self.request.blank.thickness.is_some()
@@ -203,7 +213,7 @@ impl<'a> Case<'a> {
     /// Deepest point the tip reaches.
     fn tip(&self) -> Length {
         let (blank, carve) = (&self.design.blank, &self.request.carve);
-        let tip = blank.highest - carve.depth;
+        let tip = cradle::lowest_surface(self).unwrap_or(blank.highest) - carve.depth;
         if self.through() { tip.min(blank.z0 - self.design.adhesive - carve.penetration) } else { tip }
     }
 

@@ -20,12 +20,9 @@ const STRIDE: f64 = 2.0;
 
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     let Shape::Outline(drawn) = &case.request.blank.shape else { return };
-    let (Outline::Path(blank), Some(Outline::Path(nest))) =
-        (&case.design.blank.outline, case.pocket.map(|pocket| &pocket.outline))
-    else {
-        return;
-    };
+    let Outline::Path(blank) = &case.design.blank.outline else { return };
     same_outline(case, drawn, blank, checks);
+    let Some(Outline::Path(nest)) = case.pocket.map(|pocket| &pocket.outline) else { return };
     let around = points(blank);
     let wall = points(nest);
     clearance(case, drawn, (blank, &around), (nest, &wall), checks);

@@ -92,8 +92,9 @@ pub(super) fn gap_limit(rho: Length) -> Length {
 /// Full-height surface under the rollers at every section.
 fn surface(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
-    // A blank that is not flat touches the rollers here and there only.
-    let carries = blank.underside.is_none() && !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
+    // A blank that is not flat touches the rollers here and there only, a crown on a line at most.
+    let flat = blank.underside.is_none() && case.request.blank.round().is_none();
+    let carries = flat && !case.must_not_be_rolled() && (blank.z1 - case.top).abs() <= STEP;
     // Every pocket is filled: with a blank, or with scrap as thick.
     let blanks = match (carries, &case.design.gang) {
         (false, _) => Vec::new(),
@@ -192,6 +193,10 @@ fn flush(case: &Case, checks: &mut Vec<Check>) {
     let blank = &case.design.blank;
     if case.must_not_be_rolled() {
         lengths(checks, Rule::BlankFlushLimit, "highest point sunk", case.top - blank.highest, AtLeast, SUNK_LEAST);
+        return;
+    }
+    // The crown of a round is asked over the whole range of its readings.
+    if case.request.blank.round().is_some() {
         return;
     }
     let proud = blank.z1 - case.top;

@@ -121,7 +121,9 @@ fn ends(case: &Case, checks: &mut Vec<Check>) {
         // The largest blank, pushed to the lead wall, reaches farthest towards the trail end.
         let reaches = case.blank.x0.min(case.room.x0) + case.along.measured.high();
         let trail = case.plan.x1 - reaches.max(case.blank.x1);
-        ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - case.room.x1.max(case.blank.x1)))
+        // Wedges stand within the trailing allowance: it is counted from the blank.
+        let back = if case.wedged() { case.blank.x1 } else { case.room.x1.max(case.blank.x1) };
+        ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - back))
     } else {
         ((Length::ZERO, Length::ZERO), (Length::ZERO, Length::ZERO))
     };
@@ -144,7 +146,8 @@ fn overhang(case: &Case, checks: &mut Vec<Check>) {
 
 fn mass(case: &Case, checks: &mut Vec<Check>) {
     const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
-    let solids = case.solids.0.iter();
+    let all = Solids::of(&case.design.parts);
+    let solids = all.0.iter();
     let body = || case.design.parts.iter().filter(|part| part.role != Role::Shim);
     let densities = body().flat_map(|part| part.places.iter().map(|_| part.density));
     let parts: f64 = solids.zip(densities).map(|(solid, density)| Solids::volume_mm3(solid) * density).sum();
@@ -155,8 +158,8 @@ fn mass(case: &Case, checks: &mut Vec<Check>) {
         .map(|(density, shim)| shim.outline.area_mm2() * (shim.z1 - shim.z0).to_mm() * density)
         .sum();
     let rise = blank.underside.as_ref().map_or(Length::ZERO, |underside| underside.greatest());
-    let blank =
-        blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm() * case.request.shop.estimates.blank_density;
+    let upright = || blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm();
+    let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
     // A gang is weighed with a blank in every pocket.
     let blank = if case.design.gang.is_some() { blank * case.design.pockets.len() as f64 } else { blank };
     let mass = (parts + shims + blank) / CUBIC_MM_PER_CUBIC_M;
@@ -184,14 +187,16 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     let mut equal = |subject: &str, actual, required| lengths(checks, Rule::Closure, subject, actual, Equal, required);
     // A polygon's ends are sections at a slant: its walls are not constant, and the sums are
     // closed by the interference check instead.
-    if matches!(design.blank.outline, Outline::Polygon(_) | Outline::Path(_)) {
+    if matches!(design.blank.outline, Outline::Polygon(_) | Outline::Path(_)) && !case.wedged() {
         return;
     }
     let round = case.pocket.is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     equal("along", walls.lead + case.room.length() + walls.trail, design.carrier.length);
     equal("across", walls.fence + case.room.width() + walls.far, design.carrier.width);
     // A round cannot touch a lead and a fence wall of a round pocket at once.
-    if !round {
+    if case.request.blank.round().is_some() {
+        equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
+    } else if !round {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
         equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);
     }

@@ -77,6 +77,12 @@ impl Solids {
         Solids(body.flat_map(|part| part.places.iter().map(move |place| solid(part.role, place))).collect())
     }
 
+    /// Without the strips and risers of a cradle.
+    pub fn upright(mut self) -> Solids {
+        self.0.retain(|solid| !matches!(solid.role, Role::CradleStrip | Role::CradleRiser));
+        self
+    }
+
     /// The same solids with x and y exchanged, so that questions across can be asked along.
     pub fn transposed(&self) -> Solids {
         let turn_void = |void: &Void| Void { outline: transposed(&void.outline), ..void.clone() };
@@ -177,17 +183,21 @@ impl Solids {
 
     /// Volume of a part's wood in cubic millimetres.
     pub fn volume_mm3(solid: &Solid) -> f64 {
+        // Of a bevel's box the half above the slope is gone.
+        let bevels = || solid.voids.iter().filter(|void| void.kind == VoidKind::Bevel);
+        let gone: f64 = bevels().map(|v| v.outline.area_mm2() * (v.z1 - v.z0).to_mm() / 2.0).sum();
+        let upright = || solid.voids.iter().filter(|void| void.kind != VoidKind::Bevel);
         let mut heights = vec![solid.z0, solid.z1];
-        heights.extend(solid.voids.iter().flat_map(|void| [void.z0, void.z1]));
+        heights.extend(upright().flat_map(|void| [void.z0, void.z1]));
         heights.retain(|z| (solid.z0..=solid.z1).contains(z));
         heights.sort_unstable();
         heights.dedup();
         let bounds = solid.outline.bounds();
         let slabs = heights.iter().zip(heights.iter().skip(1));
-        slabs
+        let filled: f64 = slabs
             .map(|(&low, &high)| {
                 let cuts: Vec<&Outline> =
-                    solid.voids.iter().filter(|v| v.z0 <= low && v.z1 >= high).map(|v| &v.outline).collect();
+                    upright().filter(|v| v.z0 <= low && v.z1 >= high).map(|v| &v.outline).collect();
                 let outlines = std::iter::once(&solid.outline).chain(cuts.iter().copied());
                 let area: f64 = strips(outlines, bounds.x0, bounds.x1)
                     .iter()
@@ -200,7 +210,8 @@ impl Solids {
                     .sum();
                 area * (high - low).to_mm()
             })
-            .sum()
+            .sum();
+        filled - gone
     }
 }
 

@@ -5,15 +5,18 @@
 //! on top.
 
 mod bed;
+mod contact;
 mod marks;
 mod ordinate;
 mod plan;
+mod round;
 mod section;
 mod template;
 
 pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
 pub use plan::{pitch_words, plan};
+pub use round::cradle_lines;
 pub use section::{Section, section};
 pub use template::{Stroke, Template, templates};
 

@@ -1,5 +1,6 @@
 //! The plan: seen from above, fence edge at the bottom, lead end at the left.
 
+use super::contact;
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
 use super::{LARGE, Mapping, SMALL, Scale, inside};
@@ -57,6 +58,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     let fits = fence.width() + 1.5 <= gap;
     picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
 
+    contact::draw(&mut picture, design, &map);
     numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
     shim_marks(&mut picture, request, design, &map);
@@ -192,6 +194,8 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                     VoidKind::Pocket => map.draw(picture, line, &void.outline),
                     VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
+                    // Where the slope begins; at the bottom it ends in the part's own edge.
+                    VoidKind::Bevel => map.draw(picture, Line::Edge, &void.outline),
                     VoidKind::ClippedCorner => {}
                 }
             }
@@ -267,9 +271,10 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         points.extend(design.carve.corners());
     }
     points.extend(dimensioned(design).into_iter().flat_map(|pocket| corners(&pocket.outline)));
-    // Where shims stand is in the shim map, where webs stand in the pocket table.
+    // Where shims stand is in the shim map, where webs stand in the pocket table; wedges are dimensioned
+    // along the face they rub on only.
     let shown = |part: &&Part| match part.role {
-        Role::Shim => false,
+        Role::Shim | Role::FarWedge | Role::TrailWedge => false,
         Role::Web | Role::Packing => design.gang.is_none(),
         _ => true,
     };
@@ -277,14 +282,20 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
         design.parts.iter().filter(shown).flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)),
     );
     let number = |length: Length| request.shop.ruler.number(length);
+    // Contacts and driven wedges lie where the blank lets them: they are told to the nearest mark.
+    let about = |length: Length| request.shop.ruler.number(length.nearest(request.step()));
+    let (more_along, more_across) = contact::places(design);
     let middle = design.carrier.length.half();
-    let mark_y = |p: &Point| Mark { place: map.y(p.y), feature: map.x(p.x), text: number(p.y) };
+    let mark_x = |p: &Point, text: String| Mark { place: map.x(p.x), feature: map.y(p.y), text };
+    let mark_y = |p: &Point, text: String| Mark { place: map.y(p.y), feature: map.x(p.x), text };
 
-    let below = points.iter().map(|p| Mark { place: map.x(p.x), feature: map.y(p.y), text: number(p.x) }).collect();
-    let left: Vec<Point> = points.iter().filter(|p| p.x <= middle).copied().collect();
-    let right: Vec<Point> =
-        points.iter().filter(|p| p.x > middle && !left.iter().any(|other| other.y == p.y)).copied().collect();
-    (below, left.iter().map(mark_y).collect(), right.iter().map(mark_y).collect())
+    let below = points.iter().map(|p| mark_x(p, number(p.x)));
+    let below = below.chain(more_along.iter().map(|p| mark_x(p, about(p.x)))).collect();
+    let all = points.iter().map(|p| (p, number(p.y))).chain(more_across.iter().map(|p| (p, about(p.y))));
+    let (left, right): (Vec<_>, Vec<_>) = all.partition(|(p, _)| p.x <= middle);
+    let right = right.into_iter().filter(|(p, _)| !left.iter().any(|(other, _)| other.y == p.y));
+    let right = right.map(|(p, text)| mark_y(p, text)).collect();
+    (below, left.iter().map(|(p, text)| mark_y(p, text.clone())).collect(), right)
 }
 
 /// Names of areas, where there is room for them; the notes beside the plan say the same.

@@ -1,7 +1,7 @@
 //! Sections through the middle of the blank, along the feed and across it.
 
 use super::ordinate::{Mark, Side, balloons, ordinates};
-use super::{LARGE, Mapping, SMALL, Scale, marks};
+use super::{LARGE, Mapping, SMALL, Scale, marks, round};
 use crate::design::{Design, Place, PlacedBlank, Role};
 use crate::drawing::{Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
@@ -42,6 +42,22 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
         let lettered =
             which == Section::Across && part.places.iter().any(|place| !along.chords(&place.outline).is_empty());
         for place in &part.places {
+            if let Some(ring) = round::strip_ring(place, which, cut.at) {
+                if let [(y0, z0), _, _, (_, z1)] = ring.as_slice() {
+                    // Near the square side, where the strip is as high as it goes.
+                    let square =
+                        if ring.iter().all(|(y, _)| *y >= *y0) && ring[3].0 == *y0 { ring[3].0 } else { ring[1].0 };
+                    let aside = (ring[2].0 - ring[3].0) / 2.0;
+                    let dot = if square == *y0 { square + aside } else { square - aside };
+                    dots.push((at(dot * map.across, (z0 + z1) / 2.0 * map.up), part.id.clone()));
+                }
+                let ring: Vec<At> = ring.iter().map(|(y, z)| at(y * map.across, z * map.up)).collect();
+                if !ring.is_empty() {
+                    picture.hatch(Hatch::of_part(row), ring.clone());
+                    picture.ring(Line::Edge, ring);
+                }
+                continue;
+            }
             let cells = Cells::of(place, &cut);
             for (x0, x1, z0, z1) in cells.boxes() {
                 let area = Area::new(x0 * map.across, z0 * map.up, x1 * map.across, z1 * map.up);
@@ -64,7 +80,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
             }
         }
     }
-    draw_blank(&mut picture, design, &cut, &map);
+    draw_blank(&mut picture, request, design, &cut, &map);
     let floor = map.y(design.carrier.thickness - design.depth_below_top);
     let carve = design.carve_areas().into_iter().flat_map(|area| cut.chords(&Outline::Rect(area)));
     if request.machine.takes_whole_face() {
@@ -78,6 +94,11 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     if which == Section::Along {
         let marks = height_marks(request, design, &cut, &map);
         ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
+    } else if design.blank.thickness_known {
+        let number = |z| request.shop.depth_ruler.number(z);
+        let marks = round::heights(request, design, cut.at);
+        let marks = marks.into_iter().map(|(z, y)| Mark { place: map.y(z), feature: map.x(y), text: number(z) });
+        ordinates(&mut picture, Side::Left, 0.0, marks.collect(), LARGE);
     }
     let (near, far) = match which {
         Section::Along => ("LEAD", "TRAIL"),
@@ -112,8 +133,14 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
     picture.text(Text::new(rest, SMALL, &format!("{way}, {}{exaggerated}", scale.text)));
 }
 
-fn draw_blank(picture: &mut Picture, design: &Design, cut: &Cut, map: &Mapping) {
+fn draw_blank(picture: &mut Picture, request: &Request, design: &Design, cut: &Cut, map: &Mapping) {
     let blank = &design.blank;
+    if let Some(ring) = round::blank_ring(request, design, cut.which, cut.at) {
+        let ring: Vec<At> = ring.iter().map(|(x, z)| at(x * map.across, z * map.up)).collect();
+        picture.hatch(Hatch::BLANK, ring.clone());
+        picture.ring(Line::Blank, ring);
+        return;
+    }
     let across = |chord: (f64, f64), z0: f64, z1: f64| Area::new(chord.0 * map.across, z0, chord.1 * map.across, z1);
     for chord in design.blank_outlines().iter().flat_map(|outline| cut.chords(outline)) {
         let area = across(chord, map.y(blank.z0), map.y(blank.z1));
@@ -167,7 +194,7 @@ fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) ->
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
     // How thick each shim is stands in the shim map.
-    let dimensioned = design.parts.iter().filter(|part| part.role != Role::Shim);
+    let dimensioned = design.parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::CradleStrip));
     let places = dimensioned.flat_map(|part| &part.places);
     for (outline, z0, z1) in places.map(|place| (&place.outline, place.z0, place.z1)) {
         if let Some(x) = start(outline) {

@@ -229,7 +229,7 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
                 let area = paper(void.outline.bounds());
                 word(Area { x0: area.x1 + 2.0, x1: area.x1 + 60.0, ..area.grown(6.0) }, "push-out hole", false);
             }
-            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::FingerGap | VoidKind::Under => {}
+            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::FingerGap | VoidKind::Under | VoidKind::Bevel => {}
         }
     }
     if place.voids.iter().any(|void| void.kind == VoidKind::Pocket) {
@@ -302,7 +302,7 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
             VoidKind::PushOut => "Push-out hole",
             VoidKind::FingerGap => "Finger gap",
             VoidKind::Under => "Room for the relief",
-            VoidKind::Relief | VoidKind::ClippedCorner => continue,
+            VoidKind::Relief | VoidKind::ClippedCorner | VoidKind::Bevel => continue,
         };
         notes.push(match &void.outline {
             Outline::Disc { centre, diameter } => format!(

@@ -361,8 +361,8 @@ fn ways(view: &View<'_>) -> Vec<Way> {
             }
             ways.push(way("disc-nest", pocket, pocket, plain, nest));
         }
-        // The random jobs have none.
-        Shape::Outline(_) => {}
+        // The random jobs have none; rounds are searched on their own.
+        Shape::Outline(_) | Shape::Round(_) => {}
         Shape::Taper { .. } => {
             let along = Meets::Glued { wall: WALL, strip: false };
             ways.push(way("taper-in-plan", along, Meets::Sloped { widest: ZERO }, Built::Open, glue));

@@ -6,6 +6,7 @@ mod jobs;
 mod least;
 mod random;
 mod refused;
+mod rounds;
 mod shape;
 mod text;
 

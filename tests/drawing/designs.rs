@@ -211,6 +211,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
             underside: None,
         },
         pockets: Vec::new(),
+        contacts: Vec::new(),
         parts: Vec::new(),
         gang: None,
         joints: Vec::new(),

@@ -2,6 +2,8 @@
 //! and PDF and SVG are sound and the same every time.
 
 mod designs;
+#[path = "../support/mod.rs"]
+mod support;
 
 use designs::*;
 use sledwright::design::Design;
@@ -17,7 +19,7 @@ fn words(page: &Page) -> Vec<&str> {
 }
 
 fn meta() -> pdf::Meta {
-    pdf::Meta { title: "Gull plaque: ½ in".to_owned(), language: "en".to_owned() }
+    pdf::Meta { title: "Gull plaque: ½ in".to_owned(), language: "en".to_owned(), created: None }
 }
 
 #[test]
@@ -211,6 +213,44 @@ fn the_pdf_is_sound_asks_not_to_be_scaled_and_has_true_paper_size() {
 }
 
 #[test]
+fn the_pdf_has_a_bookmark_for_every_page() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &rails_on_base());
+    let document = lopdf::Document::load_mem(&pdf::render(&pages, &meta()).unwrap()).unwrap();
+    // Read by the library's own table of contents.
+    let found: Vec<(String, usize)> =
+        document.get_toc().unwrap().toc.into_iter().map(|mark| (mark.title, mark.page)).collect();
+    let expected: Vec<(String, usize)> =
+        pages.iter().enumerate().map(|(place, page)| (page.title.clone(), place + 1)).collect();
+    assert_eq!(found, expected);
+}
+
+#[test]
+fn a_date_is_written_only_where_one_is_given() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
+    let date = |created: Option<u64>| {
+        let bytes = pdf::render(&pages, &pdf::Meta { created, ..meta() }).unwrap();
+        let document = lopdf::Document::load_mem(&bytes).unwrap();
+        let information = document.trailer.get(b"Info").unwrap().as_reference().unwrap();
+        let information = document.get_dictionary(information).unwrap();
+        let text = information.get(b"CreationDate").ok()?.as_str().unwrap().to_vec();
+        Some(String::from_utf8(text).unwrap())
+    };
+    assert_eq!(date(None), None);
+    // From the calendar of Python's `datetime`: leap days, the last second of a day, a century that is no
+    // leap year.
+    for (seconds, expected) in [
+        (0, "D:19700101000000Z"),
+        (951_782_400, "D:20000229000000Z"),
+        (1_709_210_096, "D:20240229123456Z"),
+        (1_798_697_228, "D:20261231060708Z"),
+        (4_107_628_799, "D:21000301235959Z"),
+    ] {
+        assert_eq!(date(Some(seconds)).as_deref(), Some(expected));
+    }
+    assert_eq!(date(Some(u64::MAX)).as_deref(), Some("D:99991231235959Z"));
+}
+
+#[test]
 fn the_svg_is_well_formed_in_millimetres_and_says_the_same_as_the_display_list() {
     for (name, request, design) in samples() {
         for page in sheets(&request, &design) {
@@ -254,17 +294,7 @@ fn different_designs_get_different_file_ids() {
 
 /// Requests of the shipped examples and of plain size texts at the edges of what a machine takes.
 fn real_requests() -> Vec<(String, sledwright::request::Request)> {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let mut files: Vec<std::path::PathBuf> =
-        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    files.sort();
-    let mut requests = Vec::new();
-    for file in files.iter().filter(|file| file.extension().is_some_and(|kind| kind == "toml")) {
-        let text = std::fs::read_to_string(file).unwrap();
-        if let Ok(request) = sledwright::request::from_toml(&text, "job.toml", &|_| Err("none".to_owned())) {
-            requests.push((file.display().to_string(), request));
-        }
-    }
+    let mut requests = support::examples();
     assert!(requests.len() >= 8, "{} examples", requests.len());
     for sizes in
         ["9 x 6 x 3/4", "2 x 2 x 1/2", "60 x 3 x 1/4", "14 x 12 x 1-1/2", "12-1/3 x 5-7/64 x .752", "3' x 4 x 1"]

@@ -236,6 +236,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
             underside: None,
         },
         pockets: Vec::new(),
+        contacts: Vec::new(),
         parts: Vec::new(),
         gang: None,
         joints: Vec::new(),

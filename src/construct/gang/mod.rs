@@ -70,6 +70,9 @@ fn suits(setting: &Setting<'_>) -> Result<(), Conflict> {
         Shape::Taper { .. } => {
             Err(Conflict::plain(Rule::EdgesShaped, "the blank tapers; rows of pockets need straight, parallel edges"))
         }
+        Shape::Round(_) => {
+            Err(Conflict::plain(Rule::EdgesShaped, "a round lies in a cradle of its own, one at a time"))
+        }
         Shape::Outline(_) => {
             let text = "rows are laid out for rectangles and discs, not for other outlines";
             Err(Conflict::plain(Rule::EdgesShaped, text))
@@ -229,6 +232,7 @@ impl Gang {
             waived.push(Rule::Play);
         }
         let draft = Draft {
+            contacts: Vec::new(),
             variant: format!("{} in {}, {}", rows_words(grid), stock.name, hold_words(setting.hold)),
             turn: 0.0,
             carrier: Extent { length, width, thickness: heights.top },
@@ -317,6 +321,7 @@ impl Gang {
             waived.push(Rule::Play);
         }
         let draft = Draft {
+            contacts: Vec::new(),
             variant: format!(
                 "{} of strips, {} on {}, {}",
                 rows_words(grid),

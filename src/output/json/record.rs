@@ -30,6 +30,11 @@ pub struct DesignFile {
     pub pockets: Vec<PocketRecord>,
     /// Rows and columns of the pockets; null where only one blank lies in the carrier.
     pub gang: Option<GangRecord>,
+    /// What a blank that is round in section lies on.
+    pub cradle: Option<CradleRecord>,
+    /// Where straight parts and wedges hold a blank of any outline: fence, fence, lead, far, trail; empty
+    /// where walls or glue do.
+    pub contacts: Vec<ContactRecord>,
     /// The blank's datum corner, from the lead end and the fence edge.
     pub blank_origin: PointRecord,
     /// Blank centre less carrier centre.
@@ -195,6 +200,19 @@ pub struct ShimRecord {
     pub thickness: LengthRecord,
 }
 
+/// A place where a straight part holds the blank.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ContactRecord {
+    /// Along the feed, from the lead end.
+    pub x: LengthRecord,
+    /// Across, from the fence edge.
+    pub y: LengthRecord,
+    /// The side of the blank it is on: `fence`, `lead`, `far` or `trail`.
+    pub side: String,
+    /// Whether card has to make the blank bear there.
+    pub packed: bool,
+}
+
 /// A pocket.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct PocketRecord {
@@ -219,6 +237,40 @@ pub struct PocketRecord {
     pub outline: Option<OutlineRecord>,
     /// Relief of its inside corners.
     pub relief: Option<ReliefRecord>,
+}
+
+/// A cradle.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CradleRecord {
+    /// What carries the blank: `v`, `saddle` (two square edges) or `flat` (a half-round on its flat side).
+    pub seat: String,
+    /// Degrees between the faces of a V.
+    pub v_angle: Option<u32>,
+    /// What of a tapered spindle lies level: `crown` or `axis`.
+    pub level: Option<String>,
+    /// The middle of the blank from the fence edge.
+    pub centre_line: LengthRecord,
+    /// Its highest line above the bed face.
+    pub crown: LengthRecord,
+    /// Each stretch that carries it, from the lead end.
+    pub stretches: Vec<StretchRecord>,
+    /// What stops it from turning.
+    pub turn_stop: String,
+}
+
+/// A stretch of cradle that carries the blank along one line on each side.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct StretchRecord {
+    /// Where it begins, from the lead end.
+    pub from: LengthRecord,
+    /// Where it ends.
+    pub to: LengthRecord,
+    /// What its strips stand on, above the bed face: of a V the apex.
+    pub foot: LengthRecord,
+    /// The lines of contact above the bed face.
+    pub contact: LengthRecord,
+    /// The lines of contact from the middle of the blank.
+    pub aside: LengthRecord,
 }
 
 /// Pockets in rows.

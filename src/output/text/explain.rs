@@ -3,9 +3,11 @@
 use super::layout::{pairs, paragraph, table};
 use super::refit::landing;
 use super::{height, quantity, relation, verdict};
-use crate::design::{Check, Design, Status};
+use crate::design::{Check, Design, Quantity, Status};
 use crate::request::Request;
 use crate::rules::{Rounding, Rule, Severity};
+use crate::setup::sensitivity::weaknesses;
+use crate::setup::{fine_ruler, number_text};
 use crate::solve::{Outcome, why_lower};
 use crate::trace::Reason;
 
@@ -18,6 +20,8 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
     }
     text.push('\n');
     text.push_str(&landing(request, design));
+    text.push('\n');
+    text.push_str(&assumptions(request, design));
     if let Some(second) = outcome.designs.get(1) {
         text.push_str("\nInstead of\n");
         text.push_str(&pairs(&[(second.construction.to_owned(), why_lower(request, design, second))]));
@@ -34,6 +38,40 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
         text.push_str(&pairs(&assumed));
     }
     text
+}
+
+/// The assumptions that would break the design first if they were wrong, each with the value that does.
+pub fn assumptions(request: &Request, design: &Design) -> String {
+    let mut text = String::from("assumptions: which would break this design first, if it were wrong\n");
+    let weak = weaknesses(request, design);
+    if weak.is_empty() {
+        return text
+            + &paragraph(
+                "None: no figure of the machine, the saw, the reading or the forces does, within eight times what it is likely to be out by.",
+            );
+    }
+    let rows: Vec<Vec<String>> = weak
+        .iter()
+        .map(|weak| {
+            let (now, breaks_at) = (fine(request, weak.now), fine(request, weak.breaks_at));
+            vec![weak.key.to_owned(), now, breaks_at, weak.rule.id().to_owned(), format!("{:.1}", weak.distance)]
+        })
+        .collect();
+    text.push_str(&table(&["figure", "taken as", "breaks at", "rule", "distance"], &rows));
+    text + &paragraph(
+        "Distance is the change in units of what such a figure is likely to be out by (judgement): 1/8 in for a machine's figure nobody has measured, 1/32 in for one measured, 1/64 in for the saw, half of a force or strength. Below 1, check that figure first.",
+    )
+}
+
+/// A value that stands on no mark.
+fn fine(request: &Request, value: Quantity) -> String {
+    match value {
+        Quantity::Length(length) => {
+            let ruler = fine_ruler(request.units);
+            ruler.with_unit(length.nearest(ruler.step))
+        }
+        Quantity::Number(number, unit) => number_text(request.units, number, unit, 2),
+    }
 }
 
 /// One dimension: the sum, the rule that decided, and what would have come next.
