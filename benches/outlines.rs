@@ -144,6 +144,8 @@ fn main() {
     let outline = format!(
         "{head}[blank]\nshape = \"outline\"\nthickness = \".940\"\noutline-file = \"o.csv\"\nturn = \"free\"\n[carve]\ndepth = \"1/8\"\n"
     );
+    // A nest, whatever else may hold the blank.
+    let outline = format!("{outline}[carrier]\nconstruction = \"outline-nest\"\n");
     job("1 000 vertices", &outline, &csv, 5);
     let gang = format!(
         "{head}[blank]\nlength = \"2\"\nwidth = \"1-1/2\"\nthickness = \".250\"\ncount = 100\n[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n"

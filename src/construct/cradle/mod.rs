@@ -391,7 +391,6 @@ impl Cradle {
                 assembly: Assembly::Trimmed,
                 wall: frame.heights.depth(),
                 glued_edges: made.glued,
-                contacts: Vec::new(),
             },
         )
     }
