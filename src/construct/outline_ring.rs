@@ -88,6 +88,7 @@ pub fn design(
     }
     let turned = turn_words(degrees);
     let draft = Draft {
+        contacts: Vec::new(),
         turn: degrees,
         variant: format!("ring of {} on {}, {turned}, {}", layer.material, base.name, hold_words(setting.hold)),
         carrier: Extent { length, width, thickness: heights.top },
