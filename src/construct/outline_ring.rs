@@ -106,7 +106,6 @@ pub fn design(
         assembly: Assembly::Trimmed,
         wall: heights.top - floor,
         glued_edges: false,
-        contacts: Vec::new(),
     };
     finish(setting, construction, draft)
 }
