@@ -95,6 +95,8 @@ def check(name, job, given=None):
         return None
     assert run.returncode == 0, f"{name}: exit {run.returncode}: {run.stderr}{run.stdout}"
     design = json.loads((out / "design.json").read_text())
+    if design["construction"] != "outline-nest":
+        return None
     drawing = ezdxf.readfile(out / "carrier.dxf")
     placed = of_json(design["blank"]["outline"])
     reason = next(reason for reason in design["trace"] if reason["dimension"] == "nest.clearance")
@@ -215,7 +217,7 @@ def write(name, points, bends, error, shop):
         source = f"points = [{', '.join(rows)}]"
     job.write_text(
         f'[job]\nname = "{name}"\nunits = "mm"\n[machine]\nuse = "roller-carver-medium"\n{shop}'
-        f'[blank]\nshape = "outline"\nthickness = "19 mm"\noutline-error = "{error} mm"\n'
+        f'[carrier]\nconstruction = "outline-nest"\n[blank]\nshape = "outline"\nthickness = "19 mm"\noutline-error = "{error} mm"\n'
         f'{source}\n[carve]\ndepth = "3 mm"\n[hold]\nby = "tape"\n'
     )
     # An arc bulges outward by its sagitta; the points run counter-clockwise.
@@ -234,12 +236,12 @@ examples = [
     path for path in sorted(pathlib.Path("examples").glob("*.toml"))
     if tomllib.loads(path.read_text()).get("blank", {}).get("shape") == "outline"
 ]
-assert len(examples) >= 3, "no examples with an outline"
 checked = 0
 for path in examples:
-    found = check(path.stem, path)
-    assert found, f"{path}: refused"
-    checked, pockets = checked + 1, pockets + found
+    # Some are held without a nest.
+    if found := check(path.stem, path):
+        checked, pockets = checked + 1, pockets + found
+assert checked >= 4, f"only {checked} examples with a nest"
 refused = []
 for number, (name, points, bends, error) in enumerate(generated()):
     # Every fourth by a shop that saws it through a ring.

@@ -23,6 +23,8 @@ fn request(tools: &str) -> Request {
 use = "roller-carver-medium"
 [shop]
 tools = [{tools}]
+[carrier]
+construction = "outline-nest"
 [blank]
 shape = "outline"
 thickness = ".735"

@@ -10,7 +10,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
 use super::assemble::{Draft, finish, hold_words, place_blank};
-use super::blind_pocket::{Sunk, push_out_hole, sunk_biting};
+use super::blind_pocket::{Sunk, can_be_sunk, push_out_hole, sunk_biting};
 use super::framed::{play_is_wide, stock_part};
 use super::outline_ring;
 use super::stack::demand;
@@ -66,25 +66,34 @@ impl Construction for OutlineNest {
             let conflict = Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape");
             return vec![Attempt::fails("outline", conflict)];
         };
-        let sunk = |setting: &Setting<'_>, degrees: f64| self.sunk_outline(setting, degrees);
-        let sawn = |setting: &Setting<'_>, degrees: f64| outline_ring::design(setting, self, degrees);
-        let mut attempts = ways(setting, drawn, ["as drawn", "turned"], &sunk);
-        attempts.extend(ways(setting, drawn, ["ring on a base", "ring on a base, turned"], &sawn));
+        let sunk = |setting: &Setting<'_>, nest: &Nest, degrees: f64| self.sunk_outline(setting, nest, degrees);
+        let sawn =
+            |setting: &Setting<'_>, nest: &Nest, degrees: f64| outline_ring::design(setting, self, nest, degrees);
+        // What the shop cannot make is not drawn: that is the long part of the work.
+        let nest = |making: Making, able: Result<(), Conflict>| able.and_then(|()| Nest::of(setting, drawn, making));
+        let mut attempts = match nest(Making::Sunk, can_be_sunk(setting)) {
+            Ok(nest) => ways(setting, drawn, ["as drawn", "turned"], &nest, &sunk),
+            Err(conflict) => vec![Attempt::fails("as drawn", conflict)],
+        };
+        attempts.extend(match nest(Making::Sawn, outline_ring::can_be_sawn(setting)) {
+            Ok(nest) => ways(setting, drawn, ["ring on a base", "ring on a base, turned"], &nest, &sawn),
+            Err(conflict) => vec![Attempt::fails("ring on a base", conflict)],
+        });
         attempts
     }
 }
 
-/// Sizes a nest for a blank turned already by so many degrees.
-type Make<'m> = &'m dyn Fn(&Setting<'_>, f64) -> Result<Design, Conflict>;
+/// Sizes a nest for a blank, both turned already by so many degrees.
+type Make<'m> = &'m dyn Fn(&Setting<'_>, &Nest, f64) -> Result<Design, Conflict>;
 
 /// The blank as drawn, and turned where that saves board.
-fn ways(setting: &Setting<'_>, drawn: &Drawn, names: [&str; 2], make: Make<'_>) -> Vec<Attempt> {
-    let drawn_so = make(setting, 0.0);
+fn ways(setting: &Setting<'_>, drawn: &Drawn, names: [&str; 2], nest: &Nest, make: Make<'_>) -> Vec<Attempt> {
+    let drawn_so = make(setting, nest, 0.0);
     let taken = drawn_so.as_ref().ok().map(board_mm2);
     let mut attempts = vec![Attempt::of(names[0], drawn_so)];
     // An area to carve stays where it was stated, so only whole blanks are turned to save wood.
     if setting.request.blank.turn_free && !setting.request.carve.stated {
-        let turned = best_turn(setting, drawn, make);
+        let turned = best_turn(setting, drawn, nest, make);
         let gains = turned
             .as_ref()
             .map_or(taken.is_none(), |turned| taken.is_none_or(|taken| board_mm2(turned) <= taken * WORTH_TURNING));
@@ -96,14 +105,14 @@ fn ways(setting: &Setting<'_>, drawn: &Drawn, names: [&str; 2], make: Make<'_>) 
 }
 
 /// The turn that takes least board, among those that can be least.
-fn best_turn(setting: &Setting<'_>, drawn: &Drawn, make: Make<'_>) -> Result<Design, Conflict> {
+fn best_turn(setting: &Setting<'_>, drawn: &Drawn, nest: &Nest, make: Make<'_>) -> Result<Design, Conflict> {
     let mut best: Option<(i128, Design)> = None;
     let mut nearest: Option<Conflict> = None;
     for turn in turns(setting, drawn) {
         let Some(request) = setting.request.turned_by(turn.degrees) else { continue };
         let mut turned = Setting::new(&request, false, setting.hold);
         turned.upper_choice = setting.upper_choice;
-        match make(&turned, turn.degrees) {
+        match make(&turned, &nest.turned(drawn, turn.degrees), turn.degrees) {
             Ok(design) => {
                 let area = i128::from(design.carrier.length.ticks()) * i128::from(design.carrier.width.ticks());
                 if best.as_ref().is_none_or(|(least, _)| area < *least) {
@@ -126,11 +135,10 @@ fn best_turn(setting: &Setting<'_>, drawn: &Drawn, make: Make<'_>) -> Result<Des
 
 impl OutlineNest {
     /// The outline sunk into one board; `degrees` is how far the setting's blank was turned already.
-    fn sunk_outline(&self, setting: &Setting<'_>, degrees: f64) -> Result<Design, Conflict> {
+    fn sunk_outline(&self, setting: &Setting<'_>, nest: &Nest, degrees: f64) -> Result<Design, Conflict> {
         let Shape::Outline(drawn) = &setting.request.blank.shape else {
             return Err(Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape"));
         };
-        let nest = Nest::of(setting, drawn, Making::Sunk)?;
         let bounds = nest.path.bounds();
         let (ends, sides) = nest.bites(&bounds);
         let sunk = sunk_biting(setting, ends, sides)?;
@@ -317,6 +325,16 @@ impl Nest {
         let finger = FINGER.max(cutter + Length::inches(1, 16));
         let gaps = gaps(&path);
         Ok(Nest { path, clear, reliefs, gaps, finger })
+    }
+
+    /// The nest of the blank loaded turned, as the request so turned has it: drawn once, it is the same
+    /// nest at every turn. Only the finger gaps lie elsewhere.
+    fn turned(&self, drawn: &Drawn, degrees: f64) -> Nest {
+        let corner = drawn.path.turned(degrees).bounds();
+        let turned = |path: &Path| path.turned(degrees).moved(-corner.x0, -corner.y0);
+        let path = turned(&self.path);
+        let gaps = gaps(&path);
+        Nest { path, clear: self.clear, reliefs: self.reliefs.iter().map(turned).collect(), gaps, finger: self.finger }
     }
 
     /// Why the nest stands off the outline as far as it does.

@@ -8,7 +8,7 @@
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::framed::{self, panel_fits, play_is_wide, stock_part};
 use super::layout::{self, Edges, Rails, WALL};
-use super::outline_nest::{Making, Nest};
+use super::outline_nest::Nest;
 use super::stack::{self, Allowed, UpperLayer};
 use super::{Construction, Setting};
 use crate::design::{
@@ -24,17 +24,26 @@ use crate::trace::Conflict;
 /// Materials looked at for one that is a sheet.
 const MOST_CHOICES: usize = 64;
 
-/// The ring and its base; `degrees` is how far the setting's blank was turned already.
-pub fn design(setting: &Setting<'_>, construction: &dyn Construction, degrees: f64) -> Result<Design, Conflict> {
+/// Refuses what no ring can be sawn for, whatever its size.
+pub fn can_be_sawn(setting: &Setting<'_>) -> Result<(), Conflict> {
+    setting.needs_plain_top()?;
+    if setting.owns(Tool::Jigsaw) {
+        return Ok(());
+    }
+    let text = "a ring is sawn from inside, which needs a jigsaw: a band saw would have to come in through an edge";
+    Err(Conflict::plain(Rule::ToolOwned, text))
+}
+
+/// The ring and its base round a nest; `degrees` is how far the setting's blank was turned already.
+pub fn design(
+    setting: &Setting<'_>,
+    construction: &dyn Construction,
+    nest: &Nest,
+    degrees: f64,
+) -> Result<Design, Conflict> {
     let Shape::Outline(drawn) = &setting.request.blank.shape else {
         return Err(Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape"));
     };
-    setting.needs_plain_top()?;
-    if !setting.owns(Tool::Jigsaw) {
-        let text = "a ring is sawn from inside, which needs a jigsaw: a band saw would have to come in through an edge";
-        return Err(Conflict::plain(Rule::ToolOwned, text));
-    }
-    let nest = Nest::of(setting, drawn, Making::Sawn)?;
     let bounds = nest.path.bounds();
     let (ends, sides) = nest.bites(&bounds);
     let along = layout::along(setting, Edges::Loose, ends)?;
