@@ -128,16 +128,16 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Snug if in_round => "card shims of one thickness all round; the blank must not turn or slide by hand",
         Hold::Snug => "card shims at the trail and far sides; the blank must not slide when pushed by hand",
         Hold::Wedge if in_round => {
-            "thin wedges, three, evenly round it; push sideways with 10 lb, turn and lift: nothing moves"
+            "thin wedges, three, evenly round it; push sideways with 10 lb (45 N), turn and lift: nothing moves"
         }
-        Hold::Wedge => "wedges driven far side first; push sideways with 10 lb and lift: nothing moves",
-        Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb and lift: nothing moves",
-        Hold::Film => "film tape over the whole face; push sideways with 10 lb and lift: nothing moves",
+        Hold::Wedge => "wedges driven far side first; push sideways with 10 lb (45 N) and lift: nothing moves",
+        Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb (45 N) and lift: nothing moves",
+        Hold::Film => "film tape over the whole face; push sideways with 10 lb (45 N) and lift: nothing moves",
         Hold::Keeper => {
-            "keepers turned until they bite, far side first; push sideways with 10 lb and lift: nothing moves"
+            "keepers turned until they bite, far side first; push sideways with 10 lb (45 N) and lift: nothing moves"
         }
         Hold::HotGlue => {
-            "glue spots where blank and wood meet, cooled; push sideways with 10 lb, turn and lift: nothing moves"
+            "glue spots where blank and wood meet, cooled; push sideways with 10 lb (45 N), turn and lift: nothing moves"
         }
     }
 }

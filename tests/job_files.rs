@@ -205,6 +205,7 @@ fn single_mistakes_are_refused() {
         ("diagonals = [\"10\"]", "expected a list of two sizes"),
         ("diagonals = [\"11\", \"11\"]", "the diagonals do not fit the sides"),
         ("[carve]\ndepth = \"1\"", "`depth` 1 in is more than the blank is thick, 3/4 in"),
+        ("[carve]\ndepth = \"3/4\"", "`depth` leaves nothing of the blank, which is 3/4 in thick"),
         ("[carve]\nlength = \"9-1/2\"", "the carve area is not inside the blank"),
         ("[carve]\nlength = 8\nfrom-lead = 2", "the carve area is not inside the blank"),
         ("[carve]\nfrom-lead = 2", "places an area whose `length` is not stated"),

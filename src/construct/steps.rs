@@ -25,11 +25,11 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         }
         return steps.0;
     }
-    let uncertainty = design_uncertainty(setting);
     steps.careful(
         format!(
-            "Caliper the blank and the stock; write the sizes in the boxes. Stop if the blank differs from the sheet by more than {}.",
-            setting.say(uncertainty)
+            "Caliper the blank and the stock; write the sizes in the boxes. Stop if the blank's length or width differs from the sheet by more than {}, its thickness or the stock's by more than {}.",
+            setting.say(design_uncertainty(setting)),
+            either(setting, "1/64 in", "0.4 mm")
         ),
         "Nominal thicknesses lie. Look for nails and grit in blank and scrap.",
     );
@@ -97,7 +97,7 @@ impl Steps {
 }
 
 fn design_uncertainty(setting: &Setting<'_>) -> Length {
-    (setting.length.high() - setting.length.largest).max(setting.step())
+    (setting.length.high() - setting.length.largest).down(setting.step()).max(setting.step())
 }
 
 pub(super) fn id(design: &Design, role: Role) -> String {
@@ -122,11 +122,12 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     }
     steps.careful(
         format!(
-            "Sink {it} to {} in light passes, floor flat. Try {tried} with the blank and a straightedge: the blank may stand up to {} proud, never sunk.",
+            "Sink {it} to {} in light passes, floor flat. Try {tried} with the blank{} and a straightedge: the blank may stand up to {} proud, never sunk.",
             setting.say_depth(pocket.z1 - pocket.z0),
+            if setting.adhesive > Length::ZERO { ", a scrap of the tape under it," } else { "" },
             either(setting, "1/64 in", "0.4 mm")
         ),
-        "Clamp the board. Cutter out of the wood before the router is lifted. Dust mask: fibreboard dust is harmful.",
+        "Clamp the board. Cutter out of the wood before the router is lifted. Dust mask: the dust of boards is harmful.",
     );
     if let Some(relief) = pocket.relief {
         let size = setting.say_depth(relief.diameter);
@@ -242,7 +243,13 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         .map(|void| to_mm(void.outline.bounds().centre()))
         .collect();
     let contacts = contacts(&ring, &cut);
-    if let [a, b, c] = contacts.as_slice() {
+    let apart = |p: &(f64, f64), q: &(f64, f64)| libm::hypot(p.0 - q.0, p.1 - q.1) > 50.0;
+    if let [a, b, c] = contacts.as_slice()
+        // Three places close together would hold nothing: then all of the wall is left.
+        && apart(a, b)
+        && apart(b, c)
+        && apart(a, c)
+    {
         let say = |p: &(f64, f64)| {
             let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
             format!("{} / {}", length(p.0), length(p.1))
@@ -588,8 +595,12 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     } else {
         ("Push the blank home into the datum corner, lead and fence.", "at the trail and far sides")
     };
+    let push = match &setting.request.blank.second_side {
+        Some(carved) => format!("{}. {push}", carved.flip.words()),
+        None => push.to_owned(),
+    };
     match setting.hold {
-        Hold::Keeper => load_with_keepers(setting, design, push, steps),
+        Hold::Keeper => load_with_keepers(setting, design, &push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(

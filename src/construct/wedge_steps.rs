@@ -87,17 +87,25 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         "Mark the contacts as big dots on rails and bars (from lead end / from fence edge): {}.",
         places(setting, &numbered)
     ))];
-    steps
-        .push(say("Lay the blank in top up, its straight side on the fence rail, its leading point on the lead bar."
-            .to_owned()));
-    let packed: Vec<(usize, &Contact)> = numbered.iter().copied().filter(|(_, contact)| contact.packed).collect();
-    if !packed.is_empty() {
-        let names: Vec<String> = packed.iter().map(|(place, _)| (place + 1).to_string()).collect();
-        steps.push(say(format!(
-            "Test with a slip of paper: it must be gripped at contact {} and nowhere farther than {} from it. Where the blank bears elsewhere first, stick card on the rail, bar or wedge at the dot until it bears there.",
-            names.join(", "),
+    let on_wedge = |contact: &Contact| matches!(contact.part, Role::FarWedge | Role::TrailWedge);
+    let names = |wanted: &dyn Fn(&Contact) -> bool| {
+        let wanted = numbered.iter().filter(|(_, contact)| wanted(contact));
+        wanted.map(|(place, _)| (place + 1).to_string()).collect::<Vec<_>>().join(", ")
+    };
+    steps.push(say(format!(
+        "Lay the blank in top up, on dots {} of the fence rail and {} of the lead bar.",
+        names(&|contact| contact.part == Role::FenceRail),
+        names(&|contact| contact.part == Role::LeadEnd)
+    )));
+    let test = |dots: String, on: &str| {
+        say(format!(
+            "Test with a slip of paper: it must be gripped at contact {dots} and nowhere farther than {} from it. Where the blank bears elsewhere first, stick card on {on} at the dot until it bears there.",
             setting.say(ASIDE)
-        )));
+        ))
+    };
+    let first = names(&|contact| contact.packed && !on_wedge(contact));
+    if !first.is_empty() {
+        steps.push(test(first, "the rail or bar"));
     }
     let driven = |role: Role| part(design, role).and_then(|row| Some((row, row.places.last()?.outline.bounds())));
     if let (Some((far, at_far)), Some((trail, at_trail))) = (driven(Role::FarWedge), driven(Role::TrailWedge)) {
@@ -123,6 +131,10 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
             ),
             "Driven too hard it lifts the blank off a contact: try the slip of paper at every dot again.",
         ));
+        let last = names(&|contact| contact.packed && on_wedge(contact));
+        if !last.is_empty() {
+            steps.push(test(last, "the wedge, and drive it again,"));
+        }
         steps.push(say(
             "Tape across each pair, or a dab of hot glue at its thick end, so that it cannot shake out. A straightedge over the rails touches no wedge.".to_owned(),
         ));

@@ -15,6 +15,8 @@ const DIAGONAL_ERROR: Length = Length::inches(1, 16);
 /// Readings of one face of sound wood differ by this much anyhow.
 const WOOD_VARIES: Length = Length::inches(1, 64);
 
+/// Less wood than this under a cut is worth a word. Common practice, no source.
+const THIN: Length = Length::inches(1, 16);
 /// Readings of a plan size that differ by more than this, and by more than this share of the size,
 /// are more likely a slip than the blank. Judgement.
 const SLIP: Length = Length::inches(1, 4);
@@ -532,6 +534,24 @@ impl Builder<'_, '_> {
             }
             return depth;
         };
+        let left = thickness.map(|thickness| thickness + relief - depth);
+        if let (Some(thickness), true) = (thickness, through == Through::No && left == Some(Length::ZERO)) {
+            let thick = self.show(thickness + relief);
+            let message = format!("`depth` leaves nothing of the blank, which is {thick} thick");
+            let help = "carve less deep, or if the cut goes through, set `through = \"inside\"` or `\"all-round\"`";
+            self.reader.error(table.span_of("depth"), message, help);
+        }
+        if let (Some(left), true) = (left.filter(|left| *left > Length::ZERO), through == Through::No) {
+            let shown = self.show(left);
+            if left < THIN {
+                self.cautions.push(format!("only {shown} of wood is left under the deepest cut"));
+            }
+            if blank.is_some_and(|blank| blank.second_side.is_some()) {
+                self.cautions.push(format!(
+                    "the face below is cut already: {shown} less its deepest cut is all the wood left between the two"
+                ));
+            }
+        }
         if let Some(thickness) = thickness
             && through == Through::No
             && depth > thickness + relief
@@ -602,8 +622,9 @@ impl Builder<'_, '_> {
         ] {
             if margin < Length::ZERO || from < Length::ZERO {
                 let (size, from, room) = (self.show(size), self.show(from.or_zero()), self.show(room));
-                let message =
-                    format!("the carve area is not inside the blank: {name} {size} placed {from} in, of {room}");
+                let message = format!(
+                    "the carve area is not inside the blank: {name} {size}, begun {from} from the blank's edge, of {room}"
+                );
                 self.reader.error(table.span_of(name), message, "make the area smaller or move it");
             }
         }

@@ -24,6 +24,16 @@ pub struct SecondSide {
     pub flip: Flip,
 }
 
+impl Flip {
+    /// How the blank lies and how it came to lie so, for those who load it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Flip::Along => "CARVED FACE DOWN, rolled over sideways: the SAME END LEADS",
+            Flip::Across => "CARVED FACE DOWN, turned end for end: the SAME EDGE AT THE FENCE",
+        }
+    }
+}
+
 impl Builder<'_, '_> {
     /// The carved face of a rectangular blank, where the job states one.
     pub(super) fn second_side(&mut self, length: &Measured, width: &Measured, rectangle: bool) -> Option<SecondSide> {

@@ -7,6 +7,9 @@ use crate::request::{Request, Tool};
 use crate::rules::Rule;
 use crate::trace::Conflict;
 
+/// Between blade and a fence nearer than this there is no room for a hand. Common practice, no source.
+const CLOSE: Length = Length::inches(4, 1);
+
 /// A cut of one setting, made once or several times.
 pub(super) struct Cut<'c> {
     /// What goes over the saw.
@@ -219,7 +222,11 @@ impl<'a> Writer<'a> {
             self.refuse(Rule::RipSafe, text);
         }
         let narrow = width < self.spare.narrow;
-        let block = if narrow { "; pushing block" } else { "" };
+        let block = match width {
+            _ if narrow => "; pushing block",
+            _ if width < CLOSE => "; push stick, no hand between blade and fence",
+            _ => "",
+        };
         let what = if makes == piece { format!("rip {piece}") } else { format!("rip {makes} from {piece}") };
         let often = if times > 1 { format!(", {times} cuts") } else { String::new() };
         self.step(SawStep {

@@ -543,11 +543,7 @@ fn relief_room(flow: &mut Flow, request: &Request, room: &Pocket, flip: Flip) {
     let (depth, floor) = (depth_text(request, room.z1 - room.z0), depth_text(request, room.z0));
     flow.paragraph("not deeper: the ledge the border lies on", Weight::Regular);
     flow.paragraph(&format!("Room for the relief: {depth} below the ledge; floor left {floor}"), Weight::Bold);
-    let turned = match flip {
-        Flip::Along => "CARVING DOWN: rolled over sideways, the SAME END LEADS.",
-        Flip::Across => "CARVING DOWN: turned end for end, the SAME EDGE AT THE FENCE.",
-    };
-    flow.paragraph(turned, Weight::Bold);
+    flow.paragraph(&format!("{}.", flip.words()), Weight::Bold);
 }
 
 /// Depths that are set on a machine, each with the way an error may go.

@@ -78,6 +78,9 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         ),
     );
     line("Feed", format!("LEAD end first, FENCE edge to fence, TOP up; {}", lies(design)));
+    if let Some(carved) = &request.blank.second_side {
+        line("Blank", carved.flip.words().to_owned());
+    }
     if lies_in_round(design) {
         let centre = design.blank.outline.bounds().centre();
         line("Artwork by centre", format!("{} from LEAD, {} from FENCE", n(centre.x), n(centre.y)));
@@ -91,8 +94,16 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
             format!("{} from LEAD, {} from FENCE", n(setup.corner.x), n(setup.corner.y)),
         );
     }
+    line(
+        if design.gang.is_some() { "or pocket 1 from the middle" } else { "or from the middle" },
+        format!(
+            "{} along, {} across (plus: to trail, to far)",
+            signed(request, setup.centre.x),
+            signed(request, setup.centre.y)
+        ),
+    );
     if let Some(gang) = &design.gang {
-        line("", "that is pocket 1; the others by the pitch, or by the pocket table".to_owned());
+        line("", "both are pocket 1; the others by the pitch, or by the pocket table".to_owned());
         let pitch: Vec<String> = crate::views::pitch_words(request, gang).into_iter().rev().collect();
         line("Rows", pitch.join("; "));
         line("Loads", loads(gang));
@@ -105,14 +116,6 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
             format!("{parts}, {pitch} from one to the next {way}; corners in the table of parts"),
         );
     }
-    line(
-        "or from the middle",
-        format!(
-            "{} along, {} across (plus: to trail, to far)",
-            signed(request, setup.centre.x),
-            signed(request, setup.centre.y)
-        ),
-    );
     line(
         "Carve area",
         format!(
