@@ -294,7 +294,14 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
         unit(bounds.width()),
         part.material
     )];
+    // Of many alike one line is enough: where each is stands in the pocket table.
+    const TOLD: usize = 2;
+    let mut many: Vec<VoidKind> = Vec::new();
     for void in &place.voids {
+        if many.contains(&void.kind) {
+            continue;
+        }
+        let alike = place.voids.iter().filter(|other| other.kind == void.kind).count();
         let inner = void.outline.bounds();
         let depth = if void.kind == VoidKind::Under {
             format!("{} deeper than the pocket", depth_text(request, void.z1 - void.z0))
@@ -316,6 +323,20 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
             | VoidKind::SlopeAlong
             | VoidKind::SlopeAcross => continue,
         };
+        if alike > TOLD {
+            many.push(void.kind);
+            let size = match &void.outline {
+                Outline::Disc { diameter, .. } => format!("Ø {}", unit(*diameter)),
+                _ => format!("{} x {}", number(inner.length()), unit(inner.width())),
+            };
+            let places = if void.kind == VoidKind::PushOut {
+                "one in the middle of each pocket"
+            } else {
+                "their places are in the pocket table"
+            };
+            notes.push(format!("{name}: {alike} alike, {size}, {depth}; {places}."));
+            continue;
+        }
         notes.push(match &void.outline {
             Outline::Disc { centre, diameter } => format!(
                 "{name}: Ø {}, {depth}; centre {} from {from_lead}, {} from {from_fence}.",

@@ -311,7 +311,7 @@ fn every_design_the_solver_finds_for_the_examples_makes_sound_sheets() {
     for (name, request) in real_requests() {
         for mut design in sledwright::solve::solve(&request).designs {
             sledwright::plan::check(&request, &mut design);
-            for page in sheets(&request, &design) {
+            for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
                 let found = overlaps(&page);
                 assert!(found.is_empty(), "{name}, {}, {}: {found:#?}", design.construction, page.title);
                 count += 1;
