@@ -13,7 +13,7 @@ use sledwright::length::Length;
 use sledwright::plan::{Plan, plan};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
-use sledwright::solve::{Outcome, cures};
+use sledwright::solve::{Outcome, cures, nearest_miss};
 use sledwright::verify::verify;
 
 /// `whole` and `n/d` inches.
@@ -89,6 +89,11 @@ depth = "1/8"
     )
 }
 
+/// Carved 1/2 in wide instead of 1.
+fn narrow(job: &str) -> String {
+    job.replace("width = \"1\"", "width = \"1/2\"")
+}
+
 #[test]
 fn a_round_on_a_v_of_90_and_of_60_degrees() {
     let close = |found: f64, by_hand: f64| assert!((found - by_hand).abs() < 5e-5, "{found}, by hand {by_hand}");
@@ -157,7 +162,7 @@ fn a_rod_of_two_inches_on_a_right_angled_v() {
 
 #[test]
 fn a_sharper_v_when_the_job_asks_for_it() {
-    let design = design(&rod("20", "1.000", "[carrier]\nv-angle = 60\n"));
+    let design = design(&narrow(&rod("20", "1.000", "[carrier]\nv-angle = 60\n")));
     // R 1/2 in a V of 60 degrees: crown 3 R = 1-1/2, contact 3/4 up, 0.43301 aside.
     near(design.blank.z1 - base(&design), 1.5);
     for (up, aside) in contacts(&design) {
@@ -189,7 +194,7 @@ fn a_thick_rod_lies_on_two_edges_where_the_v_is_too_high() {
 #[test]
 fn a_shop_without_a_table_saw_builds_a_saddle() {
     let tools = "[shop]\ntools = [\"band saw\", \"mitre saw\", \"planer\"]\n";
-    let design = design(&rod("20", "1.000", tools));
+    let design = design(&narrow(&rod("20", "1.000", tools)));
     assert!(design.variant.starts_with("two square edges"), "{}", design.variant);
     // Gap 0.6 -> 19/32; strips no thinner than 1/4. The thinnest sinks 0.4975 - sqrt(0.24751 - 0.08813) =
     // 0.09829: crown 0.25 + 0.995 - 0.09829 = 1.14671 -> rails 1-9/64.
@@ -316,6 +321,34 @@ fn a_spindle_with_its_crown_level() {
     assert!(told, "{:#?}", design.steps);
 }
 
+/// What `explain` says a dimension is.
+fn reason(design: &Design, dimension: &str) -> Length {
+    let found = design.trace.reasons.iter().find(|reason| reason.dimension == dimension);
+    found.unwrap_or_else(|| panic!("no {dimension} in {:#?}", design.trace.reasons)).value
+}
+
+#[test]
+fn each_block_of_a_spindle_has_its_own_figures() {
+    let design = design(&spindle("crown"));
+    // Radii where they touch 0.74107 and 0.53571, as above: contact R x 0.70711, crown R x 2.41421, the thin
+    // block's on a riser of 1/2. The highest point is 1.79406, at the thin end.
+    near(reason(&design, "thick-block.contact-height"), 0.52402);
+    near(reason(&design, "thick-block.crown"), 1.78910);
+    near(reason(&design, "thin-block.contact-height"), 0.37881);
+    near(reason(&design, "thin-block.crown"), 1.79333);
+    let highest = design.trace.reasons.iter().find(|reason| reason.dimension == "crown.above-base").expect("a crown");
+    near(highest.value, 1.79406);
+    assert!(highest.terms[0].label.contains("thin end"), "{highest:#?}");
+}
+
+#[test]
+fn the_step_tells_the_crown_itself_and_the_rails_as_rails() {
+    // Crown 15/32 + 2.41421 = 2.88296 -> 2-57/64 (2.89063); rails 2-7/8.
+    let rod = design(&rod("20", "2.000", ""));
+    let lay = rod.steps.iter().find(|step| step.text.starts_with("Lay the rod")).expect("laid");
+    assert!(lay.text.contains("Crown 2-57/64 in above the bed face, rails 2-7/8 in"), "{}", lay.text);
+}
+
 #[test]
 fn a_spindle_with_its_axis_level() {
     let design = design(&spindle("axis"));
@@ -364,17 +397,59 @@ fn a_reading_in_between_is_built_with_a_warning() {
 
 #[test]
 fn what_no_cradle_does() {
-    let through = rod("20", "1.500", "through = \"inside\"\n");
+    let through = narrow(&rod("20", "1.500", "through = \"inside\"\n"));
     assert!(against(&refused(&through)).contains(&Rule::FloorAfterCut));
-    let taped = rod("20", "1.500", "[hold]\nby = \"tape\"\n");
+    let taped = narrow(&rod("20", "1.500", "[hold]\nby = \"tape\"\n"));
     assert!(against(&refused(&taped)).contains(&Rule::TurnStop));
-    let wedged = rod("20", "1.500", "[hold]\nby = \"wedge\"\n");
+    let wedged = narrow(&rod("20", "1.500", "[hold]\nby = \"wedge\"\n"));
     assert!(against(&refused(&wedged)).contains(&Rule::HoldSuits));
-    // 6 in of surface to the side: the tip would go 1.5 - sqrt(1.5^2 - 1.5^2) + 1/8 = 1.625 below the
-    // rails; the machine reaches 1.
-    let wide = rod("20", "3.000", "").replace("width = \"1\"", "width = \"3\"");
-    let against = against(&refused(&wide));
-    assert!(against.contains(&Rule::DepthReach) || against.contains(&Rule::ThicknessMax), "{against:?}");
+}
+
+#[test]
+fn a_rod_too_thick_for_the_machine_is_told_so() {
+    // 6 in and a base of 1/4 are more than 3-1/2 - 1/16, whatever is under it and whatever saw there is.
+    let job = rod("20", "6.000", "");
+    let outcome = refused(&job);
+    let near = nearest_miss(&outcome, &cures(&read(&job), &outcome)).expect("something was tried").clone();
+    assert_eq!(near.construction, "cradle");
+    assert!(near.conflict.clashes.iter().any(|clash| clash.rule == Rule::ThicknessMax), "{near:#?}");
+    assert!(!against(&outcome).contains(&Rule::ToolOwned), "{:#?}", outcome.rejected);
+}
+
+/// Overrun 1/16 each side; no farther from the crown line than 0.7 R.
+#[test]
+fn an_area_that_reaches_round_the_side_is_refused() {
+    let refusal =
+        |job: &str| request::from_toml(job, "job.toml", &|_| Err(String::new())).expect_err("too wide").to_string();
+    let told = |job: &str, width: &str| {
+        let text = refusal(job);
+        assert!(text.contains("0.7 of the radius") && text.contains('^'), "{text}");
+        assert!(text.contains(&format!("to at most {width}, in the middle")), "{width} not in:\n{text}");
+    };
+    // 1-3/4 across, carved over all of it: 0.7 x 0.875 = 0.6125; 2 (0.6125 - 0.0625) = 1.1 -> 1-3/32
+    // (1.09375).
+    let wide = |job: String, width: &str| job.replace("width = \"1\"", &format!("width = \"{width}\""));
+    told(&wide(rod("20", "1.750", ""), "1-3/4"), "1-3/32 in");
+    told(&wide(rod("20", "1.750", ""), "1-7/64"), "1-3/32 in");
+    read(&wide(rod("20", "1.750", ""), "1-3/32"));
+    // No width stated is all of it, and told at the diameter.
+    let unstated = rod("20", "1.750", "").replace("width = \"1\"\n", "").replace("length = \"10\"\n", "");
+    told(&unstated, "1-3/32 in");
+    assert!(refusal(&unstated).contains("diameter = \"1.750\""), "{}", refusal(&unstated));
+    // Set off by 1/8: (1.75 - 0.9375) / 2 = 0.40625 in the middle; 1/4 from the fence reaches 0.625 + 0.0625.
+    let off = wide(rod("20", "1.750", ""), "15/16");
+    read(&off);
+    told(&off.replace("depth =", "from-fence = \"1/4\"\ndepth ="), "1-3/32 in");
+    // A half-round 2.5 on its flat, R 1.25: 2 (0.875 - 0.0625) = 1.625. Flat side up there is no limit.
+    let tape = "[hold]\nby = \"tape\"\n";
+    told(&wide(half_round("round", "2.500", "1.250") + tape, "1-11/16"), "1-5/8 in");
+    read(&wide(half_round("round", "2.500", "1.250") + tape, "1-5/8"));
+    read(&wide(half_round("flat", "2.500", "1.250"), "2-1/4"));
+    // A spindle carved 7 of its 14 in: at the thin end of the area 3.5 in from the thin end, R = 0.5 +
+    // 0.25 x 3.5/14 = 0.5625: 2 (0.39375 - 0.0625) = 0.6625 -> 21/32 (0.65625).
+    let spindle_wide = |width: &str| spindle("crown").replace("width = \"1/2\"", &format!("width = \"{width}\""));
+    told(&spindle_wide("43/64"), "21/32 in");
+    read(&spindle_wide("21/32"));
 }
 
 #[test]

@@ -90,6 +90,40 @@ fn too_thin_once_flattened() {
     assert_eq!(shimmed.conflict.shortfall, inch(0, 1, 16));
 }
 
+fn of_the_top(design: &Design) -> Vec<&str> {
+    design.warnings.iter().map(String::as_str).filter(|warning| warning.contains("below the rails")).collect()
+}
+
+/// The cutter runs level with the rails while a cupped top falls away: 3/8 hollow down over 8 in is 3/8
+/// lower at the long edges than along the middle, six times a cut of 1/16. Cut 1/4 deep and cupped 1/8,
+/// half is left at the edges: 1/4 - 1/8 = 1/8.
+#[test]
+fn a_cut_that_misses_the_low_places_is_told() {
+    let sixteenth = cupped("cup = \"3/8\"") + "[carve]\ndepth = \"1/16\"\n";
+    let whole = design(&sixteenth);
+    let told = of_the_top(&whole);
+    assert_eq!(told.len(), 1, "{:#?}", whole.warnings);
+    assert!(told[0].contains("falls 3/8 in below the rails") && told[0].contains("thins out to nothing"), "{told:?}");
+    let quarter = design(&(cupped("cup = \"1/8\"") + "[carve]\ndepth = \"1/4\"\n"));
+    let told = of_the_top(&quarter);
+    assert!(told.len() == 1 && told[0].contains("only 1/8 in deep, 1/4 in asked"), "{told:?}");
+    // Along the middle, 2 in wide: 1 in of the 4 from the middle to the edge, straight between the shims'
+    // places 3/8 x 1/4 = 3/32, less than half of 1/4.
+    let area = "[carve]\nlength = \"12\"\nwidth = \"2\"\ndepth = \"1/4\"\n";
+    let middle = design(&(cupped("cup = \"3/8\"") + area));
+    assert!(of_the_top(&middle).is_empty(), "{:#?}", middle.warnings);
+}
+
+/// Hollow up the middle is the low place: 3/8 below the edges, however narrow the carving in it.
+#[test]
+fn a_hollow_top_is_missed_in_the_middle() {
+    let job =
+        cupped("cup = \"3/8\"\ncup-hollow = \"up\"") + "[carve]\nlength = \"12\"\nwidth = \"2\"\ndepth = \"1/2\"\n";
+    let design = design(&job);
+    let told = of_the_top(&design);
+    assert!(told.len() == 1 && told[0].contains("only 1/8 in deep, 1/2 in asked"), "{told:?}");
+}
+
 /// Hollow up the edges float: both long edges stand on shims of 1/8 and the middle on the base.
 #[test]
 fn hollow_up_the_edges_are_shimmed() {

@@ -499,6 +499,7 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
              what each further pass takes."
         ));
     }
+    warnings.extend(thinned_out(setting, design));
     let blank = &request.blank;
     let sizes = [Some(&blank.length), Some(&blank.width), blank.thickness.as_ref()];
     if sizes.into_iter().flatten().any(|measured| measured.notes.contains(&Note::Approximate)) {
@@ -520,6 +521,41 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
     };
     warnings.extend(request.cautions.iter().filter(|caution| !told(caution)).map(|caution| sentence(caution)));
     warnings
+}
+
+/// What is said where the top of a warped blank falls so far below the rails, within the carve area,
+/// that half of the depth asked for or more is missing there: the cutter keeps its height over the
+/// rails, whatever the blank does.
+fn thinned_out(setting: &Setting<'_>, design: &Design) -> Option<String> {
+    setting.request.blank.warp.as_ref()?;
+    let underside = design.blank.underside.as_ref()?;
+    let corner = design.origin();
+    let area = carve_rect(setting, corner.x, corner.y);
+    // Straight between the crossings: lowest at a crossing, or where a line of the grid leaves the area.
+    let within = |marks: &[Length], from: Length, to: Length| -> Vec<Length> {
+        let inside = marks.iter().copied().filter(|mark| (from..=to).contains(mark));
+        inside.chain([from, to]).collect()
+    };
+    let (xs, ys) = (within(&underside.xs, area.x0, area.x1), within(&underside.ys, area.y0, area.y1));
+    let lowest = xs.iter().flat_map(|x| ys.iter().map(|y| underside.at(*x, *y))).min()?;
+    let top = design.blank.z0 + setting.thickness + lowest;
+    let falls = (design.carrier.thickness - top).nearest(setting.request.depth_step());
+    let depth = setting.request.carve.depth;
+    if falls * 2 < depth || setting.cut_through() {
+        return None;
+    }
+    let (low, asked) = (setting.say_depth(falls), setting.say_depth(depth));
+    let there = if falls < depth {
+        format!("there the cut is only {} deep, {asked} asked", setting.say_depth(depth - falls))
+    } else {
+        format!(
+            "the cut of {asked} thins out to nothing where the top lies {asked} low, and beyond that the cutter does not touch it"
+        )
+    };
+    Some(format!(
+        "The blank's top falls {low} below the rails within the carve area, by the shim map: {there}. Carve deeper, or where it is high \
+         only, or flatten the top first."
+    ))
 }
 
 /// How the blanks are shared out, and what they must have in common.

@@ -578,6 +578,7 @@ impl Builder<'_, '_> {
         }
         if !carve.stated {
             self.assume("carve.length", "the whole blank: no margin is credited", PRACTICE);
+            self.round_area(table, blank, carve);
             return;
         }
         carve.length = table.size("length").unwrap_or(whole_length);
@@ -626,7 +627,9 @@ impl Builder<'_, '_> {
                     "the carve area is not inside the blank: {name} {size}, begun {from} from the blank's edge, of {room}"
                 );
                 self.reader.error(table.span_of(name), message, "make the area smaller or move it");
+                return;
             }
         }
+        self.round_area(table, blank, carve);
     }
 }

@@ -1,8 +1,8 @@
 //! Blanks that are round in section: rods, half-rounds and tapered spindles.
 
 use super::build::{Builder, PRACTICE};
-use super::{Blank, Shape};
-use crate::length::{Length, Measured, Note};
+use super::{Blank, Carve, Shape};
+use crate::length::{Length, Measured, Note, Unit};
 use crate::library::reader::{Table, list};
 
 /// A blank that is round in section.
@@ -80,6 +80,9 @@ const USUAL_V: u32 = 90;
 /// A spindle is taken as upright rounds of changing size; past this taper of its radius along its
 /// length (1 in 20) its sections are no longer near enough to rounds.
 const STEEPEST: i64 = 20;
+/// Farthest from the crown line that the round side is carved, as a share of its radius: there the wood
+/// slopes 45 degrees and falls away by three tenths of the radius. Judgement.
+const CARVED_SHARE: f64 = 0.7;
 
 /// Keys of other shapes, and whose they are.
 pub(super) const STRAYS: &[(&str, &str)] = &[
@@ -256,6 +259,57 @@ impl Builder<'_, '_> {
         let thick_leads = self.choice_or(table, "thick-end", "lead") == "lead";
         let level = if self.choice_or(table, "level", "crown") == "axis" { Level::Axis } else { Level::Crown };
         Some(RoundKind::Spindle { small, thick_leads, level })
+    }
+
+    /// Refuses a carve area that reaches round the side of a round, where the cutter meets it edge on.
+    pub(super) fn round_area(&mut self, table: &Table, blank: &Blank, carve: &Carve) {
+        let Shape::Round(round) = &blank.shape else { return };
+        let (whole, width) = (blank.length.nominal, blank.width.nominal);
+        let radius = match &round.kind {
+            RoundKind::FlatUp => return,
+            RoundKind::Rod => width.to_mm() / 2.0,
+            RoundKind::RoundUp => {
+                let Some(height) = &blank.thickness else { return };
+                arc_radius_mm(width.to_mm(), height.nominal.to_mm())
+            }
+            RoundKind::Spindle { small, thick_leads, .. } => {
+                // At the thin end of the area.
+                let margin = if *thick_leads { carve.margin_trail } else { carve.margin_lead };
+                let share = (margin.to_mm() / whole.to_mm().max(1e-9)).clamp(0.0, 1.0);
+                let (thin, thick) = (small.nominal.to_mm() / 2.0, width.to_mm() / 2.0);
+                thin + (thick - thin) * share
+            }
+        };
+        let aside = width.half() - carve.margin_fence.min(carve.margin_far);
+        let most = Length::from_mm(CARVED_SHARE * radius).unwrap_or_default();
+        if aside + carve.overrun <= most {
+            return;
+        }
+        let step = if self.units == Unit::Inch { Length::inches(1, 64) } else { Length::MM };
+        let (own, radius) = (self.show(carve.width), Length::from_mm(radius).unwrap_or_default());
+        let message = format!(
+            "the carve area ({own} wide) reaches {} from the crown line with its overrun: more than 0.7 of the radius, {}",
+            self.show(aside + carve.overrun),
+            self.show(radius.nearest(step))
+        );
+        let room = ((most - carve.overrun) * 2).down(step);
+        let help = if room > Length::ZERO {
+            format!(
+                "set `width` under `[carve]` to at most {}, in the middle; carve what is wider in several goes, the round turned between",
+                self.show(room)
+            )
+        } else {
+            "the overrun alone reaches farther: take a smaller `overrun`, or a thicker round".to_owned()
+        };
+        let span = ["width", "from-fence", "length"].into_iter().find(|name| table.has(name));
+        let span = span.map_or_else(
+            || {
+                let size = if self.job.blank.has("diameter") { "diameter" } else { "width" };
+                self.job.blank.span_of(size)
+            },
+            |name| table.span_of(name),
+        );
+        self.reader.error(span, message, help);
     }
 
     /// Refuses what is more than half a round, or next to nothing of one.

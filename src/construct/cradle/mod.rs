@@ -285,6 +285,7 @@ impl Cradle {
     }
 
     fn on_strips(&self, setting: &Setting<'_>, round: &Round, seat: Seat, choice: usize) -> Result<Design, Conflict> {
+        low_enough(setting, round, seat)?;
         let strips = seat::strips(setting, round, seat, choice)?;
         let whole = setting.length.nominal;
         let all = extremes(setting, round);
@@ -349,7 +350,14 @@ impl Cradle {
         }
         let mut trace = plan_trace(setting, &frame.along, &frame.across);
         trace_rails(&frame, low, &mut trace);
-        trace_seat(&strips, round, thick(setting, round).nominal, length(crown), &mut trace);
+        match standing {
+            Some(blocks) => {
+                let (lead, trail) = ends.first().copied().unwrap_or_default();
+                let at_thick = (blocks[0].from < blocks[1].from) == (lead >= trail);
+                trace_blocks(&strips, blocks, (&measured, whole), (length(crown), at_thick), &mut trace);
+            }
+            None => trace_seat(&strips, thick(setting, round).nominal, length(crown), &mut trace),
+        }
         let mut waived = [&frame.waived[..], &flute].concat();
         if let Some((blocks, _)) = &blocks
             && sags(setting, round, blocks)
@@ -394,6 +402,17 @@ impl Cradle {
             },
         )
     }
+}
+
+/// Refuses what is too high for the machine on strips of any make, before it is asked what the shop can saw.
+fn low_enough(setting: &Setting<'_>, round: &Round, seat: Seat) -> Result<(), Conflict> {
+    let least = seat::least_rails(setting, round, seat);
+    let lowest = stack::best_stock(setting, |stock| {
+        stack::floor_and_top(setting, stock, least, false).map(|heights| (heights.waived.len(), heights))
+    });
+    // Anything else is judged by the rails it really gets.
+    let too_high = |conflict: &Conflict| conflict.clashes.iter().any(|clash| clash.rule == Rule::ThicknessMax);
+    lowest.err().filter(too_high).map_or(Ok(()), Err)
 }
 
 /// What differs from one kind of cradle to another.
@@ -534,23 +553,55 @@ fn trace_rails(frame: &Frame<'_>, low: Length, trace: &mut Trace) {
     }
 }
 
-/// Reasons for the height of the crown and the line of contact.
-fn trace_seat(strips: &Strips, round: &Round, radius: f64, crown: Length, trace: &mut Trace) {
+/// Reasons for the height of the crown and the lines of contact of a spindle, which differ from block to
+/// block.
+fn trace_blocks(
+    strips: &Strips,
+    blocks: &[Block; 2],
+    (measured, whole): (&Extreme, Length),
+    (crown, at_thick): (Length, bool),
+    trace: &mut Trace,
+) {
+    let end = if at_thick { "highest point, at the thick end" } else { "highest point, at the thin end" };
+    let mut rows = vec![("crown.above-base".to_owned(), vec![(end, crown)])];
+    for (name, block) in ["thick-block", "thin-block"].into_iter().zip(blocks) {
+        let radius = radius_at(measured, block.touch, whole);
+        let (up, aside) = strips.contact(radius);
+        let riser = Some(("riser", block.riser)).filter(|(_, height)| *height > Length::ZERO);
+        let crown = [("its foot to the centre", length(strips.centre(radius))), ("centre to crown", length(radius))];
+        rows.push((format!("{name}.crown"), riser.into_iter().chain(crown).collect()));
+        let up = ("line of contact above what the strips lie on", length(up));
+        rows.push((format!("{name}.contact-height"), vec![up]));
+        rows.push((format!("{name}.half-spacing"), vec![("line of contact from the middle", length(aside))]));
+    }
+    for (dimension, amounts) in rows {
+        let value = amounts.iter().map(|(_, amount)| *amount).sum();
+        let term = |(label, amount): (&str, Length)| Term { label: label.to_owned(), amount, rule: None };
+        let terms = amounts.into_iter().map(term).collect();
+        let decided_by = Some(Rule::CradleContact);
+        trace.reasons.push(Reason { dimension, value, terms, decided_by, runner_up: None });
+    }
+    // They are high enough for its thick end, which lies beyond its block.
+    let (dimension, value) = ("strip.height".to_owned(), strips.layer.height);
+    let terms = vec![Term { label: "strip".to_owned(), amount: value, rule: None }];
+    trace.reasons.push(Reason { dimension, value, terms, decided_by: None, runner_up: None });
+}
+
+/// Reasons for the height of the crown and the line of contact of anything but a spindle.
+fn trace_seat(strips: &Strips, radius: f64, crown: Length, trace: &mut Trace) {
     let (up, aside) = strips.contact(radius);
     let (up, aside, radius) = (length(up), length(aside), length(radius));
     let plain = |label: &str, amount: Length| Term { label: label.to_owned(), amount, rule: None };
-    let crown_terms = match (strips.seat, &round.kind) {
-        (_, RoundKind::Spindle { .. }) => vec![plain("crown at the thick end", crown)],
-        (Seat::Vee, _) => vec![
+    let crown_terms = match strips.seat {
+        Seat::Vee => vec![
             plain("apex to centre, R / sin a", length(strips.centre(radius.to_mm()))),
             plain("centre to top", crown - length(strips.centre(radius.to_mm()))),
         ],
-        (Seat::Saddle, _) => {
+        Seat::Saddle => {
             vec![plain("strips", strips.layer.height), plain("above their edges", crown - strips.layer.height)]
         }
     };
-    // Under a spindle they are high enough for its thick end, which lies beyond its block.
-    let governed = Some(Rule::CradleContact).filter(|_| strips.governed && round.small().is_none());
+    let governed = Some(Rule::CradleContact).filter(|_| strips.governed);
     for (dimension, value, terms) in [
         ("crown.above-base", crown, crown_terms),
         ("contact.height", up, vec![plain("line of contact above what the strips lie on", up)]),

@@ -174,6 +174,20 @@ pub fn room(setting: &Setting<'_>) -> Length {
     setting.width.high() + setting.growth_across + setting.clearance() * 2
 }
 
+/// The least height the rails can have on any strips: that of the smallest blank's thin end.
+pub fn least_rails(setting: &Setting<'_>, round: &Round, seat: Seat) -> Length {
+    let lowest = |extreme: Extreme| {
+        let radius = extreme.lead.min(extreme.trail);
+        let under = match seat {
+            Seat::Vee => vee_centre(radius, round.half_angle()) - radius,
+            Seat::Saddle => AIR.to_mm(),
+        };
+        under + extreme.height.unwrap_or(2.0 * radius)
+    };
+    let least = extremes(setting, round).into_iter().map(lowest).fold(f64::INFINITY, f64::min);
+    length(least).down(setting.request.depth_step())
+}
+
 /// Sizes the strips of one kind, out of the material of this choice in the order of preference.
 pub fn strips(setting: &Setting<'_>, round: &Round, seat: Seat, choice: usize) -> Result<Strips, Conflict> {
     match seat {

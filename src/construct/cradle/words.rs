@@ -103,28 +103,30 @@ fn strike_and_glue(
 /// Puts the blank in its cradle.
 pub fn fit(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(round) = setting.request.blank.round() else { return };
-    let rails = setting.say_depth(design.carrier.thickness);
+    let rails = format!("rails {}", setting.say_depth(design.carrier.thickness));
+    // As measured: the rails lie as low as the readings allow, and so do not tell it.
+    let crown = setting.say_depth(design.blank.z1.nearest(setting.request.depth_step()));
     match &round.kind {
         RoundKind::RoundUp => {
             flat_down(setting, design, steps);
             return;
         }
         RoundKind::FlatUp => steps.say(format!(
-            "Lay the half-round in its cradle, lead end against the lead wall, round side down. Turn it until a straightedge laid across both rails touches the flat over its whole width, at both ends and in the middle: flat {rails} above the bed face, at most {} proud.",
+            "Lay the half-round in its cradle, lead end against the lead wall, round side down. Turn it until a straightedge laid across both rails touches the flat over its whole width, at both ends and in the middle: flat {crown} above the bed face, {rails}; at most {} proud.",
             either(setting, "1/32 in", "0.8 mm")
         )),
         RoundKind::Spindle { level, thick_leads, .. } => {
             let (end, other) = if *thick_leads { ("lead", "trail") } else { ("trail", "lead") };
             let what = match level {
-                Level::Crown => format!("the CROWN lies level: a straightedge along it touches both rails' height, {rails} above the bed face, at both ends"),
-                Level::Axis => format!("the AXIS lies level: the crown reaches the rails ({rails} above the bed face) at the thick end only and falls towards the {other} end"),
+                Level::Crown => format!("the CROWN lies level: highest point {crown} above the bed face, {rails}; a straightedge along it is level with the rails at both ends"),
+                Level::Axis => format!("the AXIS lies level: the crown, {crown} above the bed face at its highest, reaches the height of the rails ({rails}) at the thick end only and falls towards the {other} end"),
             };
             steps.say(format!(
                 "Lay the spindle on its two blocks, thick end at the {end} end, lead end against the lead wall; {what}."
             ));
         }
         RoundKind::Rod => steps.say(format!(
-            "Lay the rod in its cradle, lead end against the lead wall. Crown {rails} above the bed face: a straightedge across both rails just touches it, at most {} proud.",
+            "Lay the rod in its cradle, lead end against the lead wall. Crown {crown} above the bed face, {rails}: a straightedge across both rails just touches it, at most {} proud.",
             either(setting, "1/32 in", "0.8 mm")
         )),
     }
