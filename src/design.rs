@@ -475,6 +475,11 @@ impl VoidKind {
     pub fn is_slope(self) -> bool {
         matches!(self, VoidKind::SlopeAlong | VoidKind::SlopeAcross)
     }
+
+    /// Whether it leaves wood under all of it but a line, so that the part's outline in plan stays.
+    pub fn is_slanting(self) -> bool {
+        self.is_slope() || self == VoidKind::Bevel
+    }
 }
 
 /// A prism cut away from a part.

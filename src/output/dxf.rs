@@ -246,8 +246,8 @@ fn parts(drawing: &mut Drawing, design: &Design) {
     for part in &design.parts {
         let layer = format!("PART-{}", part.id);
         for place in &part.places {
-            let open: Vec<&Outline> =
-                place.voids.iter().filter(|void| void.z1 >= place.z1).map(|void| &void.outline).collect();
+            let open = place.voids.iter().filter(|void| void.z1 >= place.z1 && !void.kind.is_slanting());
+            let open: Vec<&Outline> = open.map(|void| &void.outline).collect();
             for contour in cut(&place.outline, &open) {
                 drawing.contour(&layer, &contour);
             }

@@ -94,7 +94,8 @@ fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> T
     let sheet = Area::new(0.0, 0.0, size.x, size.y);
     let mut draft = Draft { origin, sheet, strokes: Vec::new(), wanted: vec![at(0.0, 0.0)] };
 
-    let open: Vec<&Outline> = place.voids.iter().filter(|void| void.z1 >= place.z1).map(|void| &void.outline).collect();
+    let open = place.voids.iter().filter(|void| void.z1 >= place.z1 && !void.kind.is_slanting());
+    let open: Vec<&Outline> = open.map(|void| &void.outline).collect();
     for contour in cut(&place.outline, &open) {
         draft.contour(&contour);
     }
