@@ -114,20 +114,20 @@ impl Design {
         let (Some(_), Some(first)) = (&self.gang, self.pockets.first()) else {
             return vec![self.blank.outline.clone()];
         };
-        let first = first.outline.bounds();
+        let first = first.outline.anchor();
         let moved = |pocket: &Pocket| {
-            let bounds = pocket.outline.bounds();
-            self.blank.outline.moved(bounds.x0 - first.x0, bounds.y0 - first.y0)
+            let there = pocket.outline.anchor();
+            self.blank.outline.moved(there.x - first.x, there.y - first.y)
         };
         self.pockets.iter().map(moved).collect()
     }
 
     /// The carve area on every blank.
     pub fn carve_areas(&self) -> Vec<Rect> {
-        let own = self.blank.outline.bounds();
+        let own = self.blank.outline.anchor();
         let there = |outline: Outline| {
-            let bounds = outline.bounds();
-            self.carve.moved(bounds.x0 - own.x0, bounds.y0 - own.y0)
+            let anchor = outline.anchor();
+            self.carve.moved(anchor.x - own.x, anchor.y - own.y)
         };
         self.blank_outlines().into_iter().map(there).collect()
     }

@@ -307,11 +307,11 @@ pub fn finish_gang(
         carve.grown(reach)
     };
     let blanks = if gang.is_some() { draft.pockets.len() } else { 1 };
-    let first = draft.pockets.first().map(|pocket| pocket.outline.bounds());
+    let first = draft.pockets.first().map(|pocket| pocket.outline.anchor());
     if let (Some(_), Some(first), false) = (&gang, first, whole) {
         for pocket in &draft.pockets {
-            let bounds = pocket.outline.bounds();
-            let there = carve.grown(reach).moved(bounds.x0 - first.x0, bounds.y0 - first.y0);
+            let anchor = pocket.outline.anchor();
+            let there = carve.grown(reach).moved(anchor.x - first.x, anchor.y - first.y);
             swept = Rect::new(
                 swept.x0.min(there.x0),
                 swept.y0.min(there.y0),

@@ -191,12 +191,19 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         ));
     }
     steps.say(format!(
-        "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        "Mark the fence edge and the lead end on the board. {} begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        if design.gang.is_some() { "Nest 1" } else { "The nest" },
         setting.say(bounds.x0),
         setting.say(bounds.y0),
         setting.say(bounds.length().up(setting.step())),
         setting.say(bounds.width().up(setting.step()))
     ));
+    if design.gang.is_some() {
+        steps.careful(
+            "The template shows every nest, all alike and the same way round. Check the near corner of the box round each by the pocket table, each from the same two edges, never from its neighbour. Number them. All that follows is said of nest 1 and holds for each.".to_owned(),
+            "A nest out of its place leaves too little wood to its neighbour.",
+        );
+    }
     // Stations an inch (25 mm) apart, or farther where there would be too many for one step.
     let usual = if setting.unit() == Unit::Inch { Length::INCH } else { Length::MM * 25 };
     let apart = (1..=48).map(|times| usual * times).find(|apart| bounds.length().ticks() / apart.ticks() <= 20);
@@ -242,7 +249,9 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         ));
     }
     let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
-    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
+    // Their centres lie on the nest; those of a gang's other nests are told by the pitch.
+    let own = |void: &&Void| path.distance(to_mm(void.outline.bounds().centre())) < 1.0;
+    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).filter(own).collect();
     if let Some(gap) = gaps.first() {
         let sawn = design.parts.iter().any(|part| part.role == Role::Ring);
         let how = if sawn { "Bore or saw finger gaps" } else { "Sink finger gaps" };
@@ -508,6 +517,8 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let round = design.pockets.first().is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     let (push, sides) = if round {
         ("Lay the disc in the middle of its round, the same gap all about.", "all round")
+    } else if matches!(design.blank.outline, Outline::Path(_)) && design.gang.is_some() {
+        ("Lay every blank into its nest, top up, all the same way round; each goes in without force.", "all round")
     } else if matches!(design.blank.outline, Outline::Path(_)) {
         ("Lay the blank into its nest, top up; it goes in without force.", "all round")
     } else if design.gang.is_some() {

@@ -134,6 +134,15 @@ impl Outline {
         }
     }
 
+    /// A point that moves with the outline to the tick: the near corner of its box, or the first vertex
+    /// of a path, as the box of an arc is rounded anew wherever it lies.
+    pub fn anchor(&self) -> Point {
+        match self {
+            Outline::Path(path) => path.vertices().first().map(|vertex| vertex.point).unwrap_or_default(),
+            other => Point::new(other.bounds().x0, other.bounds().y0),
+        }
+    }
+
     /// The outline set off by `x` along the feed and `y` across it.
     #[must_use]
     pub fn moved(&self, x: Length, y: Length) -> Outline {

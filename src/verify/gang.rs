@@ -18,8 +18,12 @@ const BESIDE_OVERRUN: Length = Length::inches(3, 16);
 /// check of several pockets the one with least to spare is kept, with the pocket's number.
 pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     count(case, gang, checks);
-    webs(case, checks);
-    reliefs(case, checks);
+    if case.design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Path(_))) {
+        spacing::check(case, gang, checks);
+    } else {
+        webs(case, checks);
+        reliefs(case, checks);
+    }
     pitch(case, gang, checks);
     backwards(case, checks);
     let lean = lean(case.design);
@@ -84,8 +88,8 @@ fn lean(design: &Design) -> Design {
 /// The design as it would be with only this pocket, the others filled with wood: its walls then reach
 /// to the edges of the carrier, and all that holds for a carrier with one pocket holds for it.
 fn alone(lean: &Design, whole: &Design, pocket: &Pocket) -> Design {
-    let (bounds, first) = (pocket.outline.bounds(), whole.pockets.first().unwrap_or(pocket).outline.bounds());
-    let (x, y) = (bounds.x0 - first.x0, bounds.y0 - first.y0);
+    let (there, first) = (pocket.outline.anchor(), whole.pockets.first().unwrap_or(pocket).outline.anchor());
+    let (x, y) = (there.x - first.x, there.y - first.y);
     let mut design = lean.clone();
     design.blank.outline = design.blank.outline.moved(x, y);
     design.carve = design.carve.moved(x, y);
@@ -100,9 +104,8 @@ pub(super) fn beside(whole: &Design, pocket: &Pocket) -> Vec<Part> {
     let bounds = pocket.outline.bounds();
     let in_line =
         |rect: Rect| (rect.x0 < bounds.x1 && bounds.x0 < rect.x1) || (rect.y0 < bounds.y1 && bounds.y0 < rect.y1);
-    // The boxes of staggered rounds overlap where the rounds do not.
-    let own =
-        |void: &&Void| void.kind == VoidKind::ClippedCorner || apart(&void.outline, &pocket.outline) < Length::ZERO;
+    // The boxes of staggered rounds overlap where the rounds do not, and those of slanting nests.
+    let own = |void: &&Void| void.kind == VoidKind::ClippedCorner || spacing::overlap(&void.outline, &pocket.outline);
     let kept = |place: &Place| Place {
         outline: place.outline.clone(),
         voids: place.voids.iter().filter(own).cloned().collect(),
@@ -221,10 +224,7 @@ fn pitch(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
         .design
         .pockets
         .iter()
-        .map(|pocket| {
-            let bounds = pocket.outline.bounds();
-            Point::new(bounds.x0, bounds.y0)
-        })
+        .map(|pocket| pocket.outline.anchor())
         .collect();
     corners.sort_by_key(|corner| (corner.y, corner.x));
     let rows: Vec<&[Point]> = corners.chunk_by(|a, b| a.y == b.y).collect();

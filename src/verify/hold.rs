@@ -55,7 +55,7 @@ fn bond_area_mm2(case: &Case) -> f64 {
     // Neither a hole nor the room under a relief holds anything.
     let open = |void: &&crate::design::Void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under);
     let holes = case.solids.0.iter().flat_map(|solid| &solid.voids).filter(open);
-    let holes = holes.filter(|hole| gang::apart(&hole.outline, &case.design.blank.outline) < Length::ZERO);
+    let holes = holes.filter(|hole| spacing::overlap(&hole.outline, &case.design.blank.outline));
     let holes: f64 = holes.map(|void| void.outline.area_mm2()).sum();
     (case.design.blank.outline.area_mm2() - holes).max(0.0)
 }

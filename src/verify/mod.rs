@@ -17,6 +17,7 @@ mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod spacing;
 mod warp;
 
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};

@@ -79,26 +79,27 @@ pub struct Cell {
     pub width: Reason,
     /// Wood between two pockets.
     pub web: Reason,
+    /// From pocket to pocket and from row to row, where rows are straight.
+    pub pitch: Point,
+    /// What decides the pitch where it is not a pocket and a web.
+    pub decided: [Rule; 2],
+    /// How far reliefs bite into ends and sides.
+    pub bites: (Option<Length>, Option<Length>),
 }
 
 impl Cell {
     /// The pocket and web of a setting.
     pub fn of(setting: &Setting<'_>, bite: Option<Length>) -> Cell {
-        Cell {
-            length: layout::pocket_of_row(setting, false, "pocket.length"),
-            width: layout::pocket_of_row(setting, true, "pocket.width"),
-            web: layout::web(setting, bite),
-        }
-    }
-
-    /// Pitch of straight rows.
-    fn straight(&self) -> Point {
-        Point::new(self.length.value + self.web.value, self.width.value + self.web.value)
+        let length = layout::pocket_of_row(setting, false, "pocket.length");
+        let width = layout::pocket_of_row(setting, true, "pocket.width");
+        let web = layout::web(setting, bite);
+        let pitch = Point::new(length.value + web.value, width.value + web.value);
+        Cell { length, width, web, pitch, decided: [Rule::Web; 2], bites: (bite, bite) }
     }
 
     /// Pitch and shift of rows set off: as close as the web on the slant allows.
     fn staggered(&self, step: Length) -> (Point, Length) {
-        let slant = self.straight().x;
+        let slant = self.pitch.x;
         let shift = slant.half_up().up(step);
         // The neighbours in the next row lie at `shift` and at `pitch - shift`, which is the nearer.
         let (c, a) = (i128::from(slant.ticks()), i128::from((slant - shift).ticks()));
@@ -167,23 +168,24 @@ fn figures(grid: &Grid, (along, across): (&Line, &Line), objective: Objective, b
 ///
 /// # Errors
 /// The conflict that keeps even two pockets off a carrier.
-pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: &[Rows]) -> Result<Layouts, Conflict> {
+pub fn layouts(setting: &Setting<'_>, cell: &Cell, kinds: &[Rows]) -> Result<Layouts, Conflict> {
     let blanks = usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX);
     let objective = setting.request.objective;
+    let (ends, sides) = cell.bites;
     let mut grids: Vec<(Figures, Grid)> = Vec::new();
     let mut all_lines = Vec::new();
     let mut table: Vec<GangLayout> = Vec::new();
     for kind in kinds.iter().copied() {
         let (pitch, shift) = match kind {
-            Rows::Straight => (cell.straight(), Length::ZERO),
+            Rows::Straight => (cell.pitch, Length::ZERO),
             Rows::SetOff | Rows::Nested => cell.staggered(setting.step()),
         };
         let (columns, too_long) = lines(blanks, |column| {
             let set_off = if kind == Rows::SetOff { shift } else { Length::ZERO };
-            layout::along_row(setting, bite, pitch.x * column + set_off)
+            layout::along_row(setting, ends, pitch.x * column + set_off)
         });
         let (rows, too_wide) = lines(blanks, |row| {
-            let rails = Rails { least: layout::WALL, carries_strip: false, bite, stiff: None };
+            let rails = Rails { least: layout::WALL, carries_strip: false, bite: sides, stiff: None };
             layout::across_rows(setting, Edges::Loose, rails, pitch.y * row)
         });
         if kind == Rows::Straight {
