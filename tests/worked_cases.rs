@@ -6,53 +6,22 @@
 //! least, so 4 in of end allowance at each end; strip 1-1/4; window 1/2..13; reach 1 in.
 //! A tape reads to 1/32 and the slip is 1/64 a side, so a pocket is the blank plus 1/16.
 
-use sledwright::design::{Design, Operation, PocketKind, Role, VoidKind};
+use sledwright::design::{Operation, PocketKind, Role, VoidKind};
 use sledwright::geometry::Outline;
 use sledwright::length::Length;
-use sledwright::plan::{Plan, check, plan};
-use sledwright::request::{self, Request};
+use sledwright::plan::check;
 use sledwright::rules::Rule;
-use sledwright::solve::{self, Outcome};
+use sledwright::solve;
 
-/// `whole` and `n/d` inches.
-fn inch(whole: i64, n: i64, d: i64) -> Length {
-    Length::inches(whole * d + n, d)
-}
+#[path = "support/carriers.rs"]
+mod carriers;
+#[path = "support/parts.rs"]
+mod parts;
+use carriers::{design, inch, read, refused};
+use parts::{part, sizes};
 
 fn mm(tenths: i64) -> Length {
     Length::micrometres(tenths * 100)
-}
-
-fn read(job: &str) -> Request {
-    match request::from_toml(job, "job.toml", &|_| Err("no files here".to_owned())) {
-        Ok(request) => request,
-        Err(report) => panic!("{report}"),
-    }
-}
-
-fn design(job: &str) -> Design {
-    match plan(&read(job)) {
-        Plan::Ready { design, .. } => *design,
-        Plan::Nothing(outcome) => panic!("nothing fits: {:#?}", outcome.rejected),
-        Plan::Disagree { design, broken } => panic!("verify disagrees on {}: {broken:#?}", design.construction),
-    }
-}
-
-fn refused(job: &str) -> (Request, Outcome) {
-    let request = read(job);
-    match plan(&request) {
-        Plan::Nothing(outcome) => (request, outcome),
-        Plan::Ready { design, .. } => panic!("{} fits", design.construction),
-        Plan::Disagree { broken, .. } => panic!("verify disagrees: {broken:#?}"),
-    }
-}
-
-fn sizes(design: &Design) -> [Length; 3] {
-    [design.carrier.length, design.carrier.width, design.carrier.thickness]
-}
-
-fn part(design: &Design, role: Role) -> &sledwright::design::Part {
-    design.parts.iter().find(|part| part.role == role).unwrap_or_else(|| panic!("no {role:?}"))
 }
 
 const SHORT_PLAQUE: &str = r#"

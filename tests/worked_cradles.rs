@@ -10,39 +10,14 @@ use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 use sledwright::design::{Design, JointKind, Operation, Role, Status, VoidKind};
 use sledwright::geometry::cradle::{sink, vee_centre, vee_contact_aside, vee_contact_height};
 use sledwright::length::Length;
-use sledwright::plan::{Plan, plan};
-use sledwright::request::{self, Request};
+use sledwright::request;
 use sledwright::rules::Rule;
 use sledwright::solve::{Outcome, cures, nearest_miss};
 use sledwright::verify::verify;
 
-/// `whole` and `n/d` inches.
-fn inch(whole: i64, n: i64, d: i64) -> Length {
-    Length::inches(whole * d + n, d)
-}
-
-fn read(job: &str) -> Request {
-    match request::from_toml(job, "job.toml", &|_| Err("no files here".to_owned())) {
-        Ok(request) => request,
-        Err(report) => panic!("{report}"),
-    }
-}
-
-fn design(job: &str) -> Design {
-    match plan(&read(job)) {
-        Plan::Ready { design, .. } => *design,
-        Plan::Nothing(outcome) => panic!("nothing fits: {:#?}", outcome.rejected),
-        Plan::Disagree { design, broken } => panic!("verify disagrees on {}: {broken:#?}", design.construction),
-    }
-}
-
-fn refused(job: &str) -> Outcome {
-    match plan(&read(job)) {
-        Plan::Nothing(outcome) => outcome,
-        Plan::Ready { design, .. } => panic!("{} fits", design.construction),
-        Plan::Disagree { broken, .. } => panic!("verify disagrees: {broken:#?}"),
-    }
-}
+#[path = "support/carriers.rs"]
+mod carriers;
+use carriers::{design, inch, read, refused};
 
 /// Rules that stand against the cradle, over all its variants.
 fn against(outcome: &Outcome) -> Vec<Rule> {
@@ -376,7 +351,7 @@ fn a_rod_read_by_tape_is_refused_until_it_is_calipered() {
     // A tape reads to 1/32: the crown of a rod of 1-3/4 lies anywhere within 1.20711 x 1/16 = 0.0754,
     // more than 1/32 above and 1/32 below the rails together.
     let by_tape = rod("20", "1-3/4", "").replace("measured = \"caliper\"", "measured = \"tape\"");
-    let outcome = refused(&by_tape);
+    let (_, outcome) = refused(&by_tape);
     assert!(against(&outcome).contains(&Rule::BlankFlushLimit), "{:#?}", outcome.rejected);
     let said = outcome.rejected.iter().any(|r| r.conflict.clashes.iter().any(|clash| clash.text.contains("caliper")));
     assert!(said, "{:#?}", outcome.rejected);
@@ -398,18 +373,18 @@ fn a_reading_in_between_is_built_with_a_warning() {
 #[test]
 fn what_no_cradle_does() {
     let through = narrow(&rod("20", "1.500", "through = \"inside\"\n"));
-    assert!(against(&refused(&through)).contains(&Rule::FloorAfterCut));
+    assert!(against(&refused(&through).1).contains(&Rule::FloorAfterCut));
     let taped = narrow(&rod("20", "1.500", "[hold]\nby = \"tape\"\n"));
-    assert!(against(&refused(&taped)).contains(&Rule::TurnStop));
+    assert!(against(&refused(&taped).1).contains(&Rule::TurnStop));
     let wedged = narrow(&rod("20", "1.500", "[hold]\nby = \"wedge\"\n"));
-    assert!(against(&refused(&wedged)).contains(&Rule::HoldSuits));
+    assert!(against(&refused(&wedged).1).contains(&Rule::HoldSuits));
 }
 
 #[test]
 fn a_rod_too_thick_for_the_machine_is_told_so() {
     // 6 in and a base of 1/4 are more than 3-1/2 - 1/16, whatever is under it and whatever saw there is.
     let job = rod("20", "6.000", "");
-    let outcome = refused(&job);
+    let (_, outcome) = refused(&job);
     let near = nearest_miss(&outcome, &cures(&read(&job), &outcome)).expect("something was tried").clone();
     assert_eq!(near.construction, "cradle");
     assert!(near.conflict.clashes.iter().any(|clash| clash.rule == Rule::ThicknessMax), "{near:#?}");

@@ -7,46 +7,19 @@
 use sledwright::design::{Design, Operation, Role, VoidKind};
 use sledwright::geometry::{Outline, Rect};
 use sledwright::length::Length;
-use sledwright::plan::{Plan, check, plan};
+use sledwright::plan::check;
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
-use sledwright::solve::Outcome;
 
-/// `whole` and `n/d` inches.
-fn inch(whole: i64, n: i64, d: i64) -> Length {
-    Length::inches(whole * d + n, d)
-}
+#[path = "support/carriers.rs"]
+mod carriers;
+#[path = "support/parts.rs"]
+mod parts;
+use carriers::{design, inch, read, refused};
+use parts::{part, sizes};
 
 fn try_read(job: &str) -> Result<Request, String> {
     request::from_toml(job, "job.toml", &|_| Err("no files here".to_owned())).map_err(|report| report.to_string())
-}
-
-fn read(job: &str) -> Request {
-    try_read(job).unwrap_or_else(|report| panic!("{report}"))
-}
-
-fn design(job: &str) -> Design {
-    match plan(&read(job)) {
-        Plan::Ready { design, .. } => *design,
-        Plan::Nothing(outcome) => panic!("nothing fits: {:#?}", outcome.rejected),
-        Plan::Disagree { design, broken } => panic!("verify disagrees on {}: {broken:#?}", design.construction),
-    }
-}
-
-fn refused(job: &str) -> Outcome {
-    match plan(&read(job)) {
-        Plan::Nothing(outcome) => outcome,
-        Plan::Ready { design, .. } => panic!("{} fits", design.construction),
-        Plan::Disagree { broken, .. } => panic!("verify disagrees: {broken:#?}"),
-    }
-}
-
-fn sizes(design: &Design) -> [Length; 3] {
-    [design.carrier.length, design.carrier.width, design.carrier.thickness]
-}
-
-fn part(design: &Design, role: Role) -> &sledwright::design::Part {
-    design.parts.iter().find(|part| part.role == role).unwrap_or_else(|| panic!("no {role:?}"))
 }
 
 fn broken(request: &Request, mut design: Design) -> Vec<Rule> {
@@ -116,7 +89,7 @@ fn shingle_thick_along_the_fence() {
 #[test]
 fn too_steep_to_stay_on_its_wedges() {
     let steep = shingle("thin-thickness = \"1/2\"").replace("\"3/4\"", "\"2-1/2\"");
-    let outcome = refused(&steep);
+    let (_, outcome) = refused(&steep);
     let own = outcome.rejected.iter().find(|one| one.construction == "taper-in-thickness").expect("tried");
     assert_eq!(own.conflict.clashes[0].rule, Rule::WedgeSlope);
     assert_eq!(own.conflict.shortfall, inch(1, 0, 1));
@@ -249,7 +222,7 @@ fn a_cutter_that_stays_inside_needs_the_kerf_only() {
 #[test]
 fn a_pendant_alone_is_refused_and_the_strip_named() {
     let job = pendants(10, "[carve]\ncutter = \"1/8\"\nthrough = \"all-round\"");
-    let outcome = refused(&job);
+    let (_, outcome) = refused(&job);
     let held = outcome.rejected.iter().find(|one| one.construction == "blind-pocket").expect("tried");
     assert_eq!(held.conflict.clashes[0].rule, Rule::LiftFactor);
     assert!(held.conflict.clashes[0].text.contains("0.375, wanted 3"), "{:?}", held.conflict);
@@ -414,7 +387,7 @@ fn magnets_loaded_again_and_again() {
 #[test]
 fn keepers_that_do_not_reach_or_are_cut() {
     let own = |job: &str| {
-        let outcome = refused(job);
+        let (_, outcome) = refused(job);
         let own = outcome.rejected.iter().find(|one| one.construction == "repeat-loading").expect("tried");
         (own.conflict.clashes[0].rule, own.conflict.shortfall)
     };

@@ -7,47 +7,15 @@
 use sledwright::design::{Design, Role, VoidKind};
 use sledwright::geometry::{Outline, Rect};
 use sledwright::length::Length;
-use sledwright::plan::{Plan, check, plan};
-use sledwright::request::{self, Request};
+use sledwright::plan::check;
 use sledwright::rules::Rule;
-use sledwright::solve::Outcome;
 
-/// `whole` and `n/d` inches.
-fn inch(whole: i64, n: i64, d: i64) -> Length {
-    Length::inches(whole * d + n, d)
-}
-
-fn read(job: &str) -> Request {
-    match request::from_toml(job, "job.toml", &|_| Err("no files here".to_owned())) {
-        Ok(request) => request,
-        Err(report) => panic!("{report}"),
-    }
-}
-
-fn design(job: &str) -> Design {
-    match plan(&read(job)) {
-        Plan::Ready { design, .. } => *design,
-        Plan::Nothing(outcome) => panic!("nothing fits: {:#?}", outcome.rejected),
-        Plan::Disagree { design, broken } => panic!("verify disagrees on {}: {broken:#?}", design.construction),
-    }
-}
-
-fn refused(job: &str) -> (Request, Outcome) {
-    let request = read(job);
-    match plan(&request) {
-        Plan::Nothing(outcome) => (request, outcome),
-        Plan::Ready { design, .. } => panic!("{} fits", design.construction),
-        Plan::Disagree { broken, .. } => panic!("verify disagrees: {broken:#?}"),
-    }
-}
-
-fn sizes(design: &Design) -> [Length; 3] {
-    [design.carrier.length, design.carrier.width, design.carrier.thickness]
-}
-
-fn part(design: &Design, role: Role) -> &sledwright::design::Part {
-    design.parts.iter().find(|part| part.role == role).unwrap_or_else(|| panic!("no {role:?}"))
-}
+#[path = "support/carriers.rs"]
+mod carriers;
+#[path = "support/parts.rs"]
+mod parts;
+use carriers::{design, inch, read, refused};
+use parts::{part, sizes};
 
 fn cupped(extra: &str) -> String {
     format!(

@@ -1,7 +1,7 @@
 //! Blind pocket sunk into one board.
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::framed::{panel_fits, play_is_wide, stock_part};
+use super::framed::{best_panel, play_is_wide, stock_part};
 use super::layout::{self, Edges, HALF, Line, Rails, WALL};
 use super::stack::{self, Heights};
 use super::{Attempt, Construction, Setting};
@@ -98,10 +98,7 @@ pub fn sunk_between<'a>(
     let entry = [("pocket", narrowest)];
     stack::demand(setting, Rule::CutterEnters, "narrowest passage", &entry, cutter + Length::inches(1, 32), false)?;
     let depth = stack::flush_depth(setting);
-    let (stock, heights) = stack::best_stock(setting, |stock| {
-        panel_fits(setting, stock, along.total(), across.total())?;
-        stack::floor_and_top(setting, stock, depth, true).map(|heights| (heights.waived.len(), heights))
-    })?;
+    let (stock, heights) = best_panel(setting, (along.total(), across.total()), depth, true)?;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
     let mut trace = plan_trace(setting, &along, &across);
     stack::trace_heights(setting, &heights, stock, "pocket.depth", Length::ZERO, &mut trace);

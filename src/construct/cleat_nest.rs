@@ -5,10 +5,10 @@
 //! hold it in first-order form closure, wherever within their marks they lie.
 
 use super::assemble::{Draft, finish, place_blank, plan_trace};
-use super::framed::{layer_part, panel_fits, stock_part};
+use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Line, carve_rect};
 use super::seat::{self, ASIDE, Places, Seat};
-use super::stack::{self, Allowed, Heights, UpperLayer};
+use super::stack::{self, Allowed, UpperLayer};
 use super::wedges::{Pair, Placed, RUN, far_outline, trail_outline};
 use super::{Attempt, Construction, Setting};
 use crate::design::{
@@ -107,11 +107,7 @@ impl CleatNest {
         let Laid { along, across, .. } = &laid;
         let layer = stack::upper_layer(setting, stack::flush_depth(setting), Allowed::Lower)?;
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = stack::best_stock(setting, |stock| {
-            panel_fits(setting, stock, length, width)?;
-            stack::floor_and_top(setting, stock, layer.height, false)
-                .map(|heights: Heights| (heights.waived.len(), heights))
-        })?;
+        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
         let (lead, fence) = (along.near(), across.near());
         let pocket = Rect::sized(lead, fence, along.pocket(), across.pocket());

@@ -2,7 +2,7 @@
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::blind_pocket::{Sunk, push_out_hole, sunk};
-use super::framed::{self, Framed, is_disc, panel_fits, stock_part};
+use super::framed::{self, Framed, best_panel, is_disc, stock_part};
 use super::layout::{self, Edges, Rails, WALL};
 use super::stack;
 use super::{Attempt, Construction, Setting};
@@ -117,10 +117,7 @@ impl DiscNest {
         let height = stack::flush_depth(setting);
         let layer = stack::upper_layer(setting, height, stack::Allowed::LowerOrPacked)?;
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = stack::best_stock(setting, |stock| {
-            panel_fits(setting, stock, length, width)?;
-            stack::floor_and_top(setting, stock, layer.height, false).map(|heights| (heights.waived.len(), heights))
-        })?;
+        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
         let floor = heights.floor + layer.packing;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
         let square = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());

@@ -2,7 +2,7 @@
 
 use super::assemble::{Draft, finish, place_blank, plan_trace};
 use super::flush_frame::{blank_thickness_reason, edge_joint, needs_no_floor};
-use super::framed::{layer_part, panel_fits, stock_part};
+use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Edges, Line};
 use super::stack::{self, bare_thickness, cut_depth, upper_layer};
 use super::{Attempt, Construction, Setting};
@@ -89,11 +89,7 @@ impl EndExtensions {
         // The far edge is the blank's own: no last rip can true it.
         let mut waived = [&along.waived[..], &across.waived, &[Rule::TrimLast]].concat();
         let (floor, top) = if kind == Kind::ThinBase {
-            let (base, heights) = stack::best_stock(setting, |stock| {
-                panel_fits(setting, stock, length, width)?;
-                stack::floor_and_top(setting, stock, setting.thickness, false)
-                    .map(|heights| (heights.waived.len(), heights))
-            })?;
+            let (base, heights) = best_panel(setting, (length, width), setting.thickness, false)?;
             stack::trace_heights(setting, &heights, base, "rail-height", Length::ZERO, &mut trace);
             waived.extend(&heights.waived);
             parts.push(stock_part(

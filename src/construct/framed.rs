@@ -68,7 +68,7 @@ pub fn layer_part(name: &str, role: Role, layer: &UpperLayer, rect: Rect, z: (Le
 }
 
 /// Refuses a stock on hand whose piece is too small for a panel of this size.
-pub fn panel_fits(setting: &Setting<'_>, stock: &Stock, length: Length, width: Length) -> Result<(), Conflict> {
+fn panel_fits(setting: &Setting<'_>, stock: &Stock, length: Length, width: Length) -> Result<(), Conflict> {
     let (Some(long), Some(wide), true) = (stock.length, stock.width, stock.on_hand()) else { return Ok(()) };
     let (need_long, need_wide) = panel_parent(setting.request, length, width);
     let waste = Length::inches(1, 2);
@@ -85,6 +85,20 @@ pub fn panel_fits(setting: &Setting<'_>, stock: &Stock, length: Length, width: L
         setting.say(need_wide)
     );
     Err(Conflict::plain(Rule::StockExists, text))
+}
+
+/// The best stock for a panel `length` by `width` that carries `upper` above its floor (or, `blind`, has a
+/// pocket that deep sunk into it), and the heights it gives.
+pub fn best_panel<'a>(
+    setting: &Setting<'a>,
+    (length, width): (Length, Length),
+    upper: Length,
+    blind: bool,
+) -> Result<(&'a Stock, Heights), Conflict> {
+    stack::best_stock(setting, |stock| {
+        panel_fits(setting, stock, length, width)?;
+        stack::floor_and_top(setting, stock, upper, blind).map(|heights| (heights.waived.len(), heights))
+    })
 }
 
 /// Sizes and draws a framed carrier.
@@ -106,11 +120,7 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
     };
     let layer = stack::upper_layer(setting, height, allowed)?;
     let (length, width) = (along.total(), across.total());
-    let (base, heights) = stack::best_stock(setting, |stock| {
-        panel_fits(setting, stock, length, width)?;
-        stack::floor_and_top(setting, stock, layer.height, false)
-            .map(|heights: Heights| (heights.waived.len(), heights))
-    })?;
+    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
     let floor = heights.floor + layer.packing;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, framed.above > Length::ZERO)?;
 

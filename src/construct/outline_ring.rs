@@ -6,7 +6,7 @@
 //! kerf narrower and no longer the shape of the template: it is not offered.
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::framed::{self, panel_fits, play_is_wide, stock_part};
+use super::framed::{self, best_panel, play_is_wide, stock_part};
 use super::layout::{self, Edges, Rails, WALL};
 use super::outline_nest::Nest;
 use super::stack::{self, Allowed, UpperLayer};
@@ -51,10 +51,7 @@ pub fn design(
     let across = layout::across(setting, Edges::Loose, rails)?;
     let layer = sheet_layer(setting)?;
     let (length, width) = (along.total(), across.total());
-    let (base, heights) = stack::best_stock(setting, |stock| {
-        panel_fits(setting, stock, length, width)?;
-        stack::floor_and_top(setting, stock, layer.height, false).map(|heights| (heights.waived.len(), heights))
-    })?;
+    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
     let floor = heights.floor + layer.packing;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
 

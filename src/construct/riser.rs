@@ -1,7 +1,7 @@
 //! Riser: a board under a thin blank.
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::framed::{self, Framed, panel_fits, stock_part};
+use super::framed::{self, Framed, best_panel, stock_part};
 use super::layout::{HALF, WALL, across_bare, along_bare};
 use super::stack::{self, cut_depth};
 use super::{Attempt, Construction, Setting};
@@ -75,10 +75,7 @@ impl Riser {
         let across = across_bare(setting)?;
         let (length, width) = (along.total(), across.total());
         let upper = setting.thickness + setting.adhesive;
-        let (base, heights) = stack::best_stock(setting, |stock| {
-            panel_fits(setting, stock, length, width)?;
-            stack::floor_and_top(setting, stock, upper, false).map(|heights| (heights.waived.len(), heights))
-        })?;
+        let (base, heights) = best_panel(setting, (length, width), upper, false)?;
         let (depth_below_top, flute) = cut_depth(setting, heights.top, heights.floor, false)?;
         let zero = Length::ZERO;
         let whole = Rect::new(zero, zero, length, width);

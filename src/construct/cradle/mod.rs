@@ -7,7 +7,7 @@ mod words;
 pub use words::{build, fit};
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::framed::{frame_joints, layer_part, panel_fits, stock_part};
+use super::framed::{best_panel, frame_joints, layer_part, stock_part};
 use super::layout::{self, Edges, Line};
 use super::stack::{self, Allowed, Heights, UpperLayer};
 use super::{Attempt, Construction, Setting};
@@ -160,10 +160,7 @@ fn frame<'a>(
         return Err(Conflict { clashes: vec![clash], shortfall: out });
     }
     let (length, width) = (along.total(), across.total());
-    let (base, heights) = stack::best_stock(setting, |stock| {
-        panel_fits(setting, stock, length, width)?;
-        stack::floor_and_top(setting, stock, layer.height, false).map(|heights| (heights.waived.len(), heights))
-    })?;
+    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
     waived.extend([&along.waived[..], &across.waived, &heights.waived].concat());
     if along.pocket() - setting.length.low() > PLAY {
         waived.push(Rule::Play);

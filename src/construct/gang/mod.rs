@@ -6,7 +6,7 @@ mod grid;
 use super::assemble::{Draft, finish_gang, hold_words, place_blank, plan_trace};
 use super::blind_pocket::{Sunk, can_be_sunk, corner_relief, push_out_hole, relief_centres, sunk_between};
 use super::disc_nest::round;
-use super::framed::{self, is_disc, layer_part, panel_fits, stock_part};
+use super::framed::{self, best_panel, is_disc, layer_part, stock_part};
 use super::layout::Line;
 use super::stack::{self, Allowed, UpperLayer};
 use super::{Attempt, Construction, Setting};
@@ -276,10 +276,7 @@ impl Gang {
         gang: Layout,
     ) -> Result<Design, Conflict> {
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = stack::best_stock(setting, |stock| {
-            panel_fits(setting, stock, length, width)?;
-            stack::floor_and_top(setting, stock, layer.height, false).map(|heights| (heights.waived.len(), heights))
-        })?;
+        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
         let floor = heights.floor + layer.packing;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
         let (zero, z) = (Length::ZERO, (heights.floor, heights.top));
