@@ -151,4 +151,8 @@ fn main() {
         "{head}[blank]\nlength = \"2\"\nwidth = \"1-1/2\"\nthickness = \".250\"\ncount = 100\n[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n"
     );
     job("100 blanks", &gang, "", 5);
+    let nests = format!(
+        "{head}[blank]\nshape = \"outline\"\npoints = [[\"0\", \"0\"], [\"3\", \"0\"], [\"0\", \"4\"]]\nthickness = \".250\"\ncount = 100\nturn = \"free\"\n[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n[carrier]\nconstruction = \"gang\"\n"
+    );
+    job("100 triangles", &nests, "", 3);
 }

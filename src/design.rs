@@ -7,7 +7,7 @@ mod making;
 pub use making::{BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;
-use crate::geometry::{Outline, Point, Rect};
+use crate::geometry::{Lay, Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Assumption, Hold, Objective, Strip};
 use crate::rules::{Rule, Severity};
@@ -115,15 +115,15 @@ impl Design {
     /// The blank's outline in every pocket, in the order of the pockets: each lies in its pocket as the
     /// first does in its own.
     pub fn blank_outlines(&self) -> Vec<Outline> {
-        let (Some(_), Some(first)) = (&self.gang, self.pockets.first()) else {
-            return vec![self.blank.outline.clone()];
-        };
-        let first = first.outline.bounds();
-        let moved = |pocket: &Pocket| {
-            let bounds = pocket.outline.bounds();
-            self.blank.outline.moved(bounds.x0 - first.x0, bounds.y0 - first.y0)
-        };
-        self.pockets.iter().map(moved).collect()
+        self.lays().iter().map(|lay| lay.outline(&self.blank.outline)).collect()
+    }
+
+    /// How every blank lies off the first, in the order of the pockets.
+    fn lays(&self) -> Vec<Lay> {
+        let (Some(gang), Some(first)) = (&self.gang, self.pockets.first()) else { return vec![Lay::default()] };
+        let lay =
+            |(place, pocket): (usize, &Pocket)| Lay::between(&first.outline, &pocket.outline, gang.is_turned(place));
+        self.pockets.iter().enumerate().map(lay).collect()
     }
 
     /// The off-centre keepers, at the trail side and at the far side.
@@ -179,12 +179,7 @@ impl Design {
 
     /// The carve area on every blank.
     pub fn carve_areas(&self) -> Vec<Rect> {
-        let own = self.blank.outline.bounds();
-        let there = |outline: Outline| {
-            let bounds = outline.bounds();
-            self.carve.moved(bounds.x0 - own.x0, bounds.y0 - own.y0)
-        };
-        self.blank_outlines().into_iter().map(there).collect()
+        self.lays().iter().map(|lay| lay.rect(self.carve)).collect()
     }
 
     /// Where the cutting planes of the sections meet: the middle of the blank; of a gang in the row at the
@@ -243,8 +238,11 @@ pub struct Gang {
     pub columns: usize,
     /// Pockets in all.
     pub pockets: usize,
-    /// From a pocket to the next in its row (x), and from a row to the next (y).
+    /// From a pocket to the next in its row that lies the same way (x), and from a row to the next (y).
     pub pitch: Point,
+    /// How far the second of each pair in a row, turned half round, lies beyond the first; `None` where
+    /// all lie the same way.
+    pub pair: Option<Length>,
     /// How far every second row is set off along the feed; zero for straight rows.
     pub shift: Length,
     /// Least wood between two pockets, corner reliefs not counted.
@@ -261,6 +259,19 @@ impl Gang {
     /// How often a carrier is fed until all blanks are done.
     pub fn loads(&self) -> usize {
         self.blanks.div_ceil(self.pockets.max(1))
+    }
+
+    /// Whether the blank in a pocket, counted from 0, is turned half round.
+    pub fn is_turned(&self, place: usize) -> bool {
+        self.pair.is_some() && !(place % self.columns.max(1)).is_multiple_of(2)
+    }
+
+    /// How far the first pocket of its row is from one so many places on.
+    pub fn along(&self, column: usize) -> Length {
+        match self.pair {
+            None => self.pitch.x * column as i64,
+            Some(pair) => self.pitch.x * (column / 2) as i64 + pair * (column % 2) as i64,
+        }
     }
 
     /// Blanks in the last load.

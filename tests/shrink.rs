@@ -160,6 +160,8 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
         "pocket.length" => (Along::X, pocket?.x1),
         // Between the first two pockets of a row, or the first two rows.
         "web" => match design.gang.as_ref()? {
+            // The boxes of a pair overlap; those of two pairs need not.
+            gang if gang.pair.is_some() => (Along::X, design.pockets.get(2)?.outline.bounds().x0),
             gang if gang.columns > 1 => (Along::X, design.pockets.get(1)?.outline.bounds().x0),
             gang => (Along::Y, design.pockets.get(gang.columns)?.outline.bounds().y0),
         },

@@ -353,7 +353,7 @@ pub const HALF: Length = Length::inches(1, 2);
 /// Most that the edges of what is fed may be out of parallel. Common practice, no source.
 const OUT_OF_PARALLEL: Length = Length::inches(1, 32);
 /// Least web between two pockets, and least of it left between their reliefs. Common practice, no source.
-const WEB_LEFT: Length = Length::inches(1, 4);
+pub const WEB_LEFT: Length = Length::inches(1, 4);
 /// From a cutter that cuts a part free to the next pocket, and the same beyond its overrun. Common
 /// practice, no source.
 const BESIDE_CUTTER: Length = Length::inches(1, 4);

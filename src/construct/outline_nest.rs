@@ -370,17 +370,26 @@ impl Nest {
 
 /// Two finger gaps on the nest's outline, half way up it: nearest to the lead and to the trail end.
 fn gaps(path: &Path) -> Vec<Point> {
-    let ring = path.flattened(CHORD_ERROR);
-    let middle = path.bounds().centre().y.to_mm();
-    let mut across: Vec<f64> = ring
+    outermost(path, true, 0.5).map(Vec::from).unwrap_or_default()
+}
+
+/// Where a line along the feed first and last meets an outline, so far up its box; or a line across it, so
+/// far along.
+pub fn outermost(path: &Path, along: bool, share: f64) -> Option<[Point; 2]> {
+    let turn = |(x, y): Mm| if along { (x, y) } else { (y, x) };
+    let ring: Vec<Mm> = path.flattened(CHORD_ERROR).into_iter().map(turn).collect();
+    let bounds = path.bounds();
+    let (from, to) = (turn(to_mm(Point::new(bounds.x0, bounds.y0))).1, turn(to_mm(Point::new(bounds.x1, bounds.y1))).1);
+    let line = from + (to - from) * share;
+    let mut met: Vec<f64> = ring
         .iter()
         .zip(ring.iter().cycle().skip(1))
-        .filter(|(a, b)| (a.1 <= middle) != (b.1 <= middle))
-        .map(|(a, b)| a.0 + (b.0 - a.0) * (middle - a.1) / (b.1 - a.1))
+        .filter(|(a, b)| (a.1 <= line) != (b.1 <= line))
+        .map(|(a, b)| a.0 + (b.0 - a.0) * (line - a.1) / (b.1 - a.1))
         .collect();
-    across.sort_by(f64::total_cmp);
-    let ends = [across.first(), across.last()];
-    ends.into_iter().flatten().map(|x| from_mm((*x, middle))).collect()
+    met.sort_by(f64::total_cmp);
+    let (first, last) = (met.first()?, met.last()?);
+    Some([from_mm(turn((*first, line))), from_mm(turn((*last, line)))])
 }
 
 /// Where the largest blank is not reached by the cutter's round, the cutter is run out: from where it

@@ -1,10 +1,11 @@
 //! The build sequence in words.
 
+mod gaps;
 mod strip;
 
 use super::assemble::needs_stands;
 use super::{Setting, cradle, wedge_steps};
-use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
+use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, VoidKind, turn_words};
 use crate::geometry::Outline;
 use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Ruler, Unit};
@@ -205,12 +206,23 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
         ));
     }
     steps.say(format!(
-        "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        "Mark the fence edge and the lead end on the board. {} begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
+        if design.gang.is_some() { "Nest 1" } else { "The nest" },
         setting.say(bounds.x0),
         setting.say(bounds.y0),
         setting.say(bounds.length().up(setting.step())),
         setting.say(bounds.width().up(setting.step()))
     ));
+    let paired = design.gang.as_ref().is_some_and(|gang| gang.pair.is_some());
+    if design.gang.is_some() {
+        steps.careful(
+            format!(
+                "The template shows every nest, all alike{}. Check the near corner of the box round each by the pocket table, each from the same two edges, never from its neighbour. Number them. What follows is said of nest 1.",
+                match paired { true => ", every second one of a row turned half round", false => " and the same way round" }
+            ),
+            "A nest out of its place leaves too little wood to its neighbour.",
+        );
+    }
     // Stations an inch (25 mm) apart, or farther where there would be too many for one step.
     let usual = if setting.unit() == Unit::Inch { Length::INCH } else { Length::MM * 25 };
     let apart = (1..=48).map(|times| usual * times).find(|apart| bounds.length().ticks() / apart.ticks() <= 20);
@@ -261,25 +273,7 @@ fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mu
             say(c)
         ));
     }
-    let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
-    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
-    if let Some(gap) = gaps.first() {
-        let sawn = design.parts.iter().any(|part| part.role == Role::Ring);
-        let how = if sawn { "Bore or saw finger gaps" } else { "Sink finger gaps" };
-        let deep = if sawn { "through the ring" } else { "to the same depth" };
-        let places: Vec<String> = gaps
-            .iter()
-            .map(|gap| gap.outline.bounds().centre())
-            .map(|p| {
-                format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step())))
-            })
-            .collect();
-        steps.say(format!(
-            "{how} {} across {deep}, centred at {} (from lead end / from fence edge).",
-            setting.say(gap.outline.bounds().length()),
-            places.join(" and ")
-        ));
-    }
+    gaps::say(setting, design, path, steps);
 }
 
 /// Where a ring crosses the line at `x`, mm, from the fence edge on.
@@ -588,6 +582,15 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let round = design.pockets.first().is_some_and(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     let (push, sides) = if round {
         ("Lay the disc in the middle of its round, the same gap all about.", "all round")
+    } else if matches!(design.blank.outline, Outline::Path(_))
+        && design.gang.as_ref().is_some_and(|gang| gang.pair.is_some())
+    {
+        (
+            "Lay every blank into its nest, top up, every second one of a row turned half round and its artwork with it; each goes in without force.",
+            "all round",
+        )
+    } else if matches!(design.blank.outline, Outline::Path(_)) && design.gang.is_some() {
+        ("Lay every blank into its nest, top up, all the same way round; each goes in without force.", "all round")
     } else if matches!(design.blank.outline, Outline::Path(_)) {
         ("Lay the blank into its nest, top up; it goes in without force.", "all round")
     } else if design.gang.is_some() {

@@ -134,6 +134,27 @@ impl Outline {
         }
     }
 
+    /// A point that moves with the outline to the tick: the near corner of its box, or the first vertex
+    /// of a path, as the box of an arc is rounded anew wherever it lies.
+    pub fn anchor(&self) -> Point {
+        match self {
+            Outline::Path(path) => path.vertices().first().map(|vertex| vertex.point).unwrap_or_default(),
+            other => Point::new(other.bounds().x0, other.bounds().y0),
+        }
+    }
+
+    /// The outline turned half round about the origin, to the tick.
+    #[must_use]
+    pub fn half_turned(&self) -> Outline {
+        let turn = |p: &Point| Point::new(-p.x, -p.y);
+        match self {
+            Outline::Rect(r) => Outline::Rect(Rect::new(-r.x1, -r.y1, -r.x0, -r.y0)),
+            Outline::Disc { centre, diameter } => Outline::Disc { centre: turn(centre), diameter: *diameter },
+            Outline::Polygon(points) => Outline::Polygon(points.iter().map(turn).collect()),
+            Outline::Path(path) => Outline::Path(path.turned(180.0)),
+        }
+    }
+
     /// The outline set off by `x` along the feed and `y` across it.
     #[must_use]
     pub fn moved(&self, x: Length, y: Length) -> Outline {
@@ -161,5 +182,45 @@ impl Outline {
             }
             Outline::Path(path) => path.area_mm2(),
         }
+    }
+}
+
+/// How an outline lies off another of the same shape: turned half round about the origin, or not, then
+/// moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Lay {
+    /// Whether it is turned half round.
+    pub turned: bool,
+    /// How far it is moved after that.
+    pub by: Point,
+}
+
+impl Lay {
+    /// How `there` lies off `first`, which has its shape.
+    pub fn between(first: &Outline, there: &Outline, turned: bool) -> Lay {
+        let (from, to) = (first.anchor(), there.anchor());
+        if !turned {
+            return Lay { turned, by: Point::new(to.x - from.x, to.y - from.y) };
+        }
+        // Of what has no vertices the corner turned is the far one of the box.
+        let to = match there {
+            Outline::Path(_) => to,
+            other => Point::new(other.bounds().x1, other.bounds().y1),
+        };
+        Lay { turned, by: Point::new(to.x + from.x, to.y + from.y) }
+    }
+
+    /// An outline laid so.
+    pub fn outline(&self, outline: &Outline) -> Outline {
+        if self.turned {
+            outline.half_turned().moved(self.by.x, self.by.y)
+        } else {
+            outline.moved(self.by.x, self.by.y)
+        }
+    }
+
+    /// A rectangle laid so.
+    pub fn rect(&self, rect: Rect) -> Rect {
+        self.outline(&Outline::Rect(rect)).bounds()
     }
 }

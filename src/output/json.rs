@@ -359,6 +359,7 @@ fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
         rows: gang.rows,
         columns: gang.columns,
         pitch: w.point(gang.pitch),
+        pair: gang.pair.map(|pair| w.plan(pair)),
         set_off: w.plan(gang.shift),
         web: w.plan(gang.web),
         blanks: gang.blanks,

@@ -96,7 +96,11 @@ fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
 
 /// Rows, pitch and loads of a gang, and what it was chosen for.
 fn pockets(request: &Request, gang: &Gang) -> String {
-    let pitch = format!("pitch {} x {}", request.shop.ruler.number(gang.pitch.x), plan(request, gang.pitch.y));
+    let mut pitch = format!("pitch {} x {}", request.shop.ruler.number(gang.pitch.x), plan(request, gang.pitch.y));
+    if let Some(pair) = gang.pair {
+        pitch
+            .push_str(&format!(" in pairs, the second turned half round and {} beyond the first", plan(request, pair)));
+    }
     let loads = match gang.loads() {
         0 | 1 => "one load".to_owned(),
         loads => format!("{loads} loads, {} blanks in the last", gang.last_load()),

@@ -510,7 +510,14 @@ fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
         ),
         Weight::Regular,
     );
-    flow.paragraph("Adds up (lead end, pitches, set-off, pocket, trail end):", Weight::Regular);
+    flow.paragraph(
+        if gang.pair.is_some() {
+            "Adds up (lead end, pitches of pairs, second of the last pair, pocket, trail end):"
+        } else {
+            "Adds up (lead end, pitches, set-off, pocket, trail end):"
+        },
+        Weight::Regular,
+    );
     let sum = |near: Length, pitch: Length, times: usize, all: Length, pocket: Length, whole: Length| {
         let mut terms = vec![n(near)];
         let pitches = pitch * times as i64;
@@ -524,14 +531,9 @@ fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
         terms.extend([n(pocket), n(whole - near - all)]);
         format!("{} =\u{a0}{}", terms.join(" + "), n(whole))
     };
-    let along = sum(
-        first.x0,
-        gang.pitch.x,
-        gang.columns.saturating_sub(1),
-        x1 - first.x0,
-        first.length(),
-        design.carrier.length,
-    );
+    // Of pairs the whole pitches, and the rest is how far the second of the last pair lies beyond the first.
+    let times = gang.columns.saturating_sub(1) / if gang.pair.is_some() { 2 } else { 1 };
+    let along = sum(first.x0, gang.pitch.x, times, x1 - first.x0, first.length(), design.carrier.length);
     flow.paragraph(&format!("along {along}"), Weight::Bold);
     let across =
         sum(first.y0, gang.pitch.y, gang.rows.saturating_sub(1), y1 - first.y0, first.width(), design.carrier.width);

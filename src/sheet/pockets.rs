@@ -4,7 +4,7 @@ use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
 use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
-use crate::geometry::Outline;
+use crate::geometry::{Lay, Outline, Point};
 use crate::length::Length;
 use crate::request::Request;
 
@@ -17,7 +17,13 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
     let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
     flow.heading("Pockets");
     let round = design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
-    let what = if round { "Centres" } else { "Datum corners" };
+    // A nest has no corner of its own; its box is where the first one's is, moved.
+    let nest = design.pockets.first().filter(|pocket| matches!(pocket.outline, Outline::Path(_)));
+    let what = match nest {
+        Some(_) => "Near corners of the boxes round the nests",
+        None if round => "Centres",
+        None => "Datum corners",
+    };
     flow.paragraph(
         &format!("{what}, all from the lead end and from the fence edge: lay each out from these two, never from its neighbour."),
         Weight::Bold,
@@ -34,8 +40,17 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         .enumerate()
         .map(|(place, pocket)| {
             let bounds = pocket.outline.bounds();
-            let at = if round { bounds.centre() } else { crate::geometry::Point::new(bounds.x0, bounds.y0) };
-            [(place + 1).to_string(), n(at.x), n(at.y)]
+            let at = match nest {
+                Some(first) => {
+                    let there = Lay::between(&first.outline, &pocket.outline, gang.is_turned(place));
+                    let room = there.rect(first.outline.bounds());
+                    Point::new(room.x0, room.y0)
+                }
+                None if round => bounds.centre(),
+                None => Point::new(bounds.x0, bounds.y0),
+            };
+            let turned = if gang.is_turned(place) { " turned" } else { "" };
+            [format!("{}{turned}", place + 1), n(at.x), n(at.y)]
         })
         .collect();
     let lines = cells.len().div_ceil(ABREAST);

@@ -18,14 +18,22 @@ const BESIDE_OVERRUN: Length = Length::inches(3, 16);
 /// check of several pockets the one with least to spare is kept, with the pocket's number.
 pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     count(case, gang, checks);
-    webs(case, checks);
-    reliefs(case, checks);
+    if case.design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Path(_))) {
+        spacing::check(case, gang, checks);
+    } else {
+        webs(case, checks);
+        reliefs(case, checks);
+    }
     pitch(case, gang, checks);
     backwards(case, checks);
     let lean = lean(case.design);
+    // A blank turned half round is asked about as it then lies.
+    let half = gang.pair.and_then(|_| case.request.turned_by(180.0));
     for (place, pocket) in case.design.pockets.iter().enumerate().skip(1) {
-        let alone = alone(&lean, case.design, pocket);
-        let case = Case::of(case.request, &alone);
+        let turned = gang.is_turned(place);
+        let alone = alone(&lean, case.design, pocket, turned);
+        let request = half.as_ref().filter(|_| turned).unwrap_or(case.request);
+        let case = Case::of(request, &alone);
         let mut found = Vec::new();
         size::check_pocket(&case, &mut found);
         cutter::check(&case, &mut found);
@@ -83,12 +91,12 @@ fn lean(design: &Design) -> Design {
 
 /// The design as it would be with only this pocket, the others filled with wood: its walls then reach
 /// to the edges of the carrier, and all that holds for a carrier with one pocket holds for it.
-fn alone(lean: &Design, whole: &Design, pocket: &Pocket) -> Design {
-    let (bounds, first) = (pocket.outline.bounds(), whole.pockets.first().unwrap_or(pocket).outline.bounds());
-    let (x, y) = (bounds.x0 - first.x0, bounds.y0 - first.y0);
+fn alone(lean: &Design, whole: &Design, pocket: &Pocket, turned: bool) -> Design {
+    let first = whole.pockets.first().unwrap_or(pocket);
+    let lay = spacing::lay(&first.outline, &pocket.outline, turned);
     let mut design = lean.clone();
-    design.blank.outline = design.blank.outline.moved(x, y);
-    design.carve = design.carve.moved(x, y);
+    design.blank.outline = lay.outline(&design.blank.outline);
+    design.carve = lay.rect(design.carve);
     design.pockets = vec![pocket.clone()];
     design.parts = beside(whole, pocket);
     design
@@ -100,9 +108,8 @@ pub(super) fn beside(whole: &Design, pocket: &Pocket) -> Vec<Part> {
     let bounds = pocket.outline.bounds();
     let in_line =
         |rect: Rect| (rect.x0 < bounds.x1 && bounds.x0 < rect.x1) || (rect.y0 < bounds.y1 && bounds.y0 < rect.y1);
-    // The boxes of staggered rounds overlap where the rounds do not.
-    let own =
-        |void: &&Void| void.kind == VoidKind::ClippedCorner || apart(&void.outline, &pocket.outline) < Length::ZERO;
+    // The boxes of staggered rounds overlap where the rounds do not, and those of slanting nests.
+    let own = |void: &&Void| void.kind == VoidKind::ClippedCorner || spacing::overlap(&void.outline, &pocket.outline);
     let kept = |place: &Place| Place {
         outline: place.outline.clone(),
         voids: place.voids.iter().filter(own).cloned().collect(),
@@ -217,27 +224,28 @@ fn reliefs(case: &Case, checks: &mut Vec<Check>) {
 
 /// Pockets of a row, and rows, at one distance, as printed.
 fn pitch(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
-    let mut corners: Vec<Point> = case
-        .design
-        .pockets
-        .iter()
-        .map(|pocket| {
-            let bounds = pocket.outline.bounds();
-            Point::new(bounds.x0, bounds.y0)
-        })
-        .collect();
+    let Some(first) = case.design.pockets.first() else { return };
+    let room = first.outline.bounds();
+    // Boxes of arcs are rounded anew wherever they lie: the place of a pocket is the corner of the first
+    // one's box, moved or turned with it.
+    let place = |(place, pocket): (usize, &Pocket)| {
+        let turned = gang.is_turned(place);
+        let there = spacing::lay(&first.outline, &pocket.outline, turned).rect(room);
+        Point::new(there.x0, there.y0)
+    };
+    let mut corners: Vec<Point> = case.design.pockets.iter().enumerate().map(place).collect();
     corners.sort_by_key(|corner| (corner.y, corner.x));
     let rows: Vec<&[Point]> = corners.chunk_by(|a, b| a.y == b.y).collect();
     let (mut along, mut across, mut set_off) = (Length::ZERO, Length::ZERO, Length::ZERO);
     let start = corners.first().copied().unwrap_or_default();
     for (number, row) in rows.iter().enumerate() {
-        for (a, b) in row.iter().zip(row.iter().skip(1)) {
-            along = along.max((b.x - a.x - gang.pitch.x).abs());
+        for (column, (a, b)) in row.iter().zip(row.iter().skip(1)).enumerate() {
+            along = along.max((b.x - a.x - (gang.along(column + 1) - gang.along(column))).abs());
         }
-        let Some(first) = row.first() else { continue };
-        across = across.max((first.y - start.y - gang.pitch.y * number as i64).abs());
+        let Some(begin) = row.first() else { continue };
+        across = across.max((begin.y - start.y - gang.pitch.y * number as i64).abs());
         let shift = if number % 2 == 1 { gang.shift } else { Length::ZERO };
-        set_off = set_off.max((first.x - start.x - shift).abs());
+        set_off = set_off.max((begin.x - start.x - shift).abs());
     }
     lengths(checks, Rule::EqualPitch, "along, off the pitch", along, Equal, Length::ZERO);
     lengths(checks, Rule::EqualPitch, "across, off the pitch", across, Equal, Length::ZERO);

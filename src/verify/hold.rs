@@ -9,7 +9,10 @@ use Relation::{AtLeast, AtMost};
 const FACTOR: f64 = 3.0;
 const FACTOR_ALONE: f64 = 4.0;
 /// Below this a part is small, and the lift factor binds: 6 sq in.
-const SMALL_MM2: f64 = 6.0 * SQUARE_INCH_MM2;
+const SMALL_MM2: f64 = 6.0 * SQUARE_INCH_MM2 * ROUNDING;
+/// What moving and turning an outline may do to its area is far less than this: a part of just that area
+/// is small, and a bond just strong enough is.
+const ROUNDING: f64 = 1.0 + 1e-7;
 const SQUARE_INCH_MM2: f64 = 25.4 * 25.4;
 /// Least a blank that must not be rolled on is sunk.
 const SUNK_LEAST: Length = Length::inches(1, 16);
@@ -55,14 +58,14 @@ fn bond_area_mm2(case: &Case) -> f64 {
     // Neither a hole nor the room under a relief holds anything.
     let open = |void: &&crate::design::Void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under);
     let holes = case.solids.0.iter().flat_map(|solid| &solid.voids).filter(open);
-    let holes = holes.filter(|hole| gang::apart(&hole.outline, &case.design.blank.outline) < Length::ZERO);
+    let holes = holes.filter(|hole| spacing::overlap(&hole.outline, &case.design.blank.outline));
     let holes: f64 = holes.map(|void| void.outline.area_mm2()).sum();
     (case.design.blank.outline.area_mm2() - holes).max(0.0)
 }
 
 fn lift_factor(case: &Case, bond: f64) -> f64 {
     let estimates = &case.request.shop.estimates;
-    bond / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf
+    ROUNDING * bond / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf
 }
 
 fn lift(case: &Case, bond: f64, checks: &mut Vec<Check>) {
@@ -99,7 +102,7 @@ fn slide(case: &Case, bond: f64, checks: &mut Vec<Check>) {
         return;
     }
     let estimates = &case.request.shop.estimates;
-    let factor = bond / SQUARE_INCH_MM2 * estimates.bond_slide_psi / estimates.side_force_lbf;
+    let factor = ROUNDING * bond / SQUARE_INCH_MM2 * estimates.bond_slide_psi / estimates.side_force_lbf;
     numbers(checks, Rule::SlideFactor, "slide factor", factor, AtLeast, FACTOR, "");
 }
 
@@ -114,9 +117,13 @@ fn lowest_wall(case: &Case) -> Length {
         Point::new(centre.x, room.y1 + beyond),
     ];
     let underside = case.design.blank.z0;
+    // The boxes of nests may overlap: each is looked at as if the others were filled.
+    let alone = case.pocket.filter(|_| case.design.gang.is_some());
+    let alone = alone.map(|pocket| Solids::of(&gang::beside(case.design, pocket)));
+    let solids = alone.as_ref().unwrap_or(&case.solids);
     // Beside a gap for a finger or a relieved corner the wall stands as it does elsewhere.
     let wall = |at: &Point| {
-        case.solids
+        solids
             .column(*at, &[VoidKind::FingerGap, VoidKind::Relief, VoidKind::KeeperNotch])
             .last()
             .map_or(Length::ZERO, |&(_, top)| top - underside)

@@ -19,6 +19,7 @@ mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod spacing;
 mod strip;
 mod thickness;
 mod warp;

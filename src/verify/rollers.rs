@@ -101,7 +101,8 @@ fn surface(case: &Case, checks: &mut Vec<Check>) {
         (true, None) => vec![case.outline.clone()],
         (true, Some(_)) => case.design.blank_outlines(),
     };
-    let outlines = case.solids.outlines().chain(&blanks);
+    let blanks: Vec<(Rect, Outline)> = blanks.into_iter().map(|outline| (outline.bounds(), outline)).collect();
+    let outlines = case.solids.outlines().chain(blanks.iter().map(|(_, outline)| outline));
     let limit = gap_limit(case.request.machine.roller_radius);
     let sections: Vec<(Strip, Length, bool)> = strips(outlines, case.plan.x0, case.plan.x1)
         .into_iter()
@@ -110,7 +111,8 @@ fn surface(case: &Case, checks: &mut Vec<Check>) {
             let mut open = false;
             for x in strip.places() {
                 let mut spans = case.solids.surface(x, case.top - STEP);
-                spans.extend(blanks.iter().flat_map(|outline| solid::spans_at(outline, x)));
+                let met = blanks.iter().filter(|(bounds, _)| bounds.x0 <= x && x <= bounds.x1);
+                spans.extend(met.flat_map(|(_, outline)| solid::spans_at(outline, x)));
                 let spans = union(spans);
                 open |= spans.is_empty();
                 least = least.min(support(&spans, case.plan));
@@ -163,26 +165,30 @@ fn runs(
     runs
 }
 
-/// Outside the pocket and its reliefs, everything that faces up faces up at the top plane.
+/// Outside the pocket and its reliefs, everything that faces up faces up at the top plane. Section by
+/// section, the solids from the highest down: what is neither open nor covered already faces up there.
 fn steps(case: &Case, checks: &mut Vec<Check>) {
     let mut deepest = Length::ZERO;
-    let pockets = || case.openings.iter().chain([&case.outline]);
     let voids = || case.solids.0.iter().flat_map(|solid| solid.voids.iter().map(|void| &void.outline));
-    let mut near: (Option<Length>, Vec<&Outline>) = (None, Vec::new());
-    for at in cell_centres(case.solids.outlines().chain(pockets()), case.plan) {
-        // Cells come column by column: only what a column crosses can hold them.
-        if near.0 != Some(at.x) {
-            let crosses = |outline: &&Outline| {
-                let bounds = outline.bounds();
-                bounds.x0 <= at.x && at.x <= bounds.x1
-            };
-            near = (Some(at.x), pockets().chain(voids()).filter(crosses).collect());
-        }
-        if near.1.iter().any(|outline| inside(outline, at)) {
-            continue;
-        }
-        if let Some(&(_, height)) = case.solids.column(at, &[]).last() {
-            deepest = deepest.max(case.top - height);
+    let open: Vec<(Rect, &Outline)> =
+        case.openings.iter().chain([&case.outline]).chain(voids()).map(|outline| (outline.bounds(), outline)).collect();
+    let mut solids: Vec<(Rect, &solid::Solid)> =
+        case.solids.0.iter().map(|solid| (solid.outline.bounds(), solid)).collect();
+    solids.sort_by_key(|(_, solid)| std::cmp::Reverse(solid.z1));
+    let crosses = |bounds: &Rect, x: Length| bounds.x0 <= x && x <= bounds.x1;
+    for strip in
+        strips(case.solids.outlines().chain(open.iter().map(|(_, outline)| *outline)), case.plan.x0, case.plan.x1)
+    {
+        let x = strip.middle();
+        let holes = open.iter().filter(|(bounds, _)| crosses(bounds, x));
+        let mut covered = union(holes.flat_map(|(_, outline)| solid::spans_at(outline, x)).collect());
+        for (_, solid) in solids.iter().filter(|(bounds, _)| crosses(bounds, x)) {
+            let spans = solid::spans_at(&solid.outline, x);
+            let seen = solid::minus(spans.clone(), covered.clone());
+            if seen.iter().any(|span| span.1 - span.0 > solid::CONTACT) {
+                deepest = deepest.max(case.top - solid.z1);
+            }
+            covered = union(covered.into_iter().chain(spans).collect());
         }
     }
     lengths(checks, Rule::StepUnderRoller, "outside the pocket", deepest, AtMost, STEP);

@@ -47,6 +47,16 @@ pub(super) struct Solid {
     pub z0: Length,
     pub z1: Length,
     pub voids: Vec<Void>,
+    /// Boxes round the voids, in their order: of very many, few are met by a section.
+    boxes: Vec<Rect>,
+}
+
+impl Solid {
+    /// The voids that a section at `x` can meet.
+    fn voids_at(&self, x: Length) -> impl Iterator<Item = &Void> {
+        let met = move |bounds: &Rect| bounds.x0 <= x && x <= bounds.x1;
+        self.voids.iter().zip(&self.boxes).filter(move |(_, bounds)| met(bounds)).map(|(void, _)| void)
+    }
 }
 
 /// All parts of a carrier in their places.
@@ -67,12 +77,11 @@ impl Solids {
     /// have to do is asked for them alone.
     pub fn of(parts: &[Part]) -> Solids {
         let body = parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::WedgeShim));
-        let solid = |role: Role, place: &crate::design::Place| Solid {
-            role,
-            outline: in_chords(&place.outline),
-            z0: place.z0,
-            z1: place.z1,
-            voids: place.voids.iter().map(|void| Void { outline: in_chords(&void.outline), ..void.clone() }).collect(),
+        let solid = |role: Role, place: &crate::design::Place| {
+            let in_chords_too = |void: &Void| Void { outline: in_chords(&void.outline), ..void.clone() };
+            let voids: Vec<Void> = place.voids.iter().map(in_chords_too).collect();
+            let boxes = voids.iter().map(|void| void.outline.bounds()).collect();
+            Solid { role, outline: in_chords(&place.outline), z0: place.z0, z1: place.z1, voids, boxes }
         };
         Solids(body.flat_map(|part| part.places.iter().map(move |place| solid(part.role, place))).collect())
     }
@@ -89,6 +98,7 @@ impl Solids {
         let turn = |solid: &Solid| Solid {
             outline: transposed(&solid.outline),
             voids: solid.voids.iter().map(turn_void).collect(),
+            boxes: solid.boxes.iter().copied().map(transposed_rect).collect(),
             ..solid.clone()
         };
         Solids(self.0.iter().map(turn).collect())
@@ -112,7 +122,7 @@ impl Solids {
     /// Where there is wood at height `z` in the section at `x`, kinds of void in `ignore` filled.
     pub fn section(&self, x: Length, z: Length, ignore: &[VoidKind]) -> Vec<Span> {
         let spans = self.0.iter().filter(|solid| solid.z0 <= z && z < solid.z1).flat_map(|solid| {
-            let cut = solid.voids.iter().filter(|void| void.z0 <= z && z < void.z1 && !ignore.contains(&void.kind));
+            let cut = solid.voids_at(x).filter(|void| void.z0 <= z && z < void.z1 && !ignore.contains(&void.kind));
             minus(spans_at(&solid.outline, x), cut.flat_map(|void| spans_at(&void.outline, x)).collect())
         });
         union(spans.collect())
@@ -121,7 +131,7 @@ impl Solids {
     /// Where the section at `x` has a surface open to above at `level` or higher.
     pub fn surface(&self, x: Length, level: Length) -> Vec<Span> {
         let spans = self.0.iter().filter(|solid| solid.z1 >= level).flat_map(|solid| {
-            let cut = solid.voids.iter().filter(|void| void.z1 >= solid.z1 && void.z0 < level);
+            let cut = solid.voids_at(x).filter(|void| void.z1 >= solid.z1 && void.z0 < level);
             minus(spans_at(&solid.outline, x), cut.flat_map(|void| spans_at(&void.outline, x)).collect())
         });
         union(spans.collect())
@@ -130,7 +140,7 @@ impl Solids {
     /// Heights between which there is wood above and below a place in plan, kinds of void in `ignore` filled.
     pub fn column(&self, at: Point, ignore: &[VoidKind]) -> Vec<Span> {
         let spans = self.0.iter().filter(|solid| inside(&solid.outline, at)).flat_map(|solid| {
-            let cut = solid.voids.iter().filter(|void| !ignore.contains(&void.kind) && inside(&void.outline, at));
+            let cut = solid.voids_at(at.x).filter(|void| !ignore.contains(&void.kind) && inside(&void.outline, at));
             minus(vec![(solid.z0, solid.z1)], cut.map(|void| (void.z0, void.z1)).collect())
         });
         union(spans.collect())
@@ -200,14 +210,17 @@ impl Solids {
         let slabs = heights.iter().zip(heights.iter().skip(1));
         let filled: f64 = slabs
             .map(|(&low, &high)| {
-                let cuts: Vec<&Outline> =
-                    upright().filter(|v| v.z0 <= low && v.z1 >= high).map(|v| &v.outline).collect();
-                let outlines = std::iter::once(&solid.outline).chain(cuts.iter().copied());
+                let cuts: Vec<(Rect, &Outline)> = upright()
+                    .filter(|v| v.z0 <= low && v.z1 >= high)
+                    .map(|v| (v.outline.bounds(), &v.outline))
+                    .collect();
+                let outlines = std::iter::once(&solid.outline).chain(cuts.iter().map(|(_, outline)| *outline));
                 let area: f64 = strips(outlines, bounds.x0, bounds.x1)
                     .iter()
                     .map(|strip| {
                         let x = strip.middle();
-                        let cut = cuts.iter().flat_map(|outline| spans_at(outline, x)).collect();
+                        let met = cuts.iter().filter(|(bounds, _)| bounds.x0 <= x && x <= bounds.x1);
+                        let cut = met.flat_map(|(_, outline)| spans_at(outline, x)).collect();
                         let wood: Length = minus(spans_at(&solid.outline, x), cut).iter().map(|s| s.1 - s.0).sum();
                         wood.to_mm() * (strip.to - strip.from).to_mm()
                     })

@@ -140,8 +140,12 @@ impl Mapping {
 /// Whether a point lies inside an outline (crossing rule), in mm.
 fn inside(outline: &Outline, x: f64, y: f64) -> bool {
     const TRUE_SIZE: Mapping = Mapping { across: 1.0, up: 1.0 };
-    let ring = TRUE_SIZE.ring(outline);
-    crate::drawing::segments(&ring, true)
+    in_ring(&TRUE_SIZE.ring(outline), x, y)
+}
+
+/// The same for a ring of points.
+fn in_ring(ring: &[At], x: f64, y: f64) -> bool {
+    crate::drawing::segments(ring, true)
         .filter(|(a, b)| (a.y > y) != (b.y > y) && x < a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
         .count()
         % 2

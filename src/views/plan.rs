@@ -3,13 +3,16 @@
 use super::contact;
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
-use super::{LARGE, Mapping, SMALL, Scale, inside};
+use super::{LARGE, Mapping, SMALL, Scale, in_ring, inside};
 use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Flip, Request};
 use crate::setup::{face_word, has_datum_corner};
+
+/// The boxes of arcs are rounded anew wherever they lie: pockets no farther apart than this stand in one row.
+const SAME_ROW: Length = Length::micrometres(1);
 
 /// A plan is drawn at least this high on paper, out of scale if it must be, mm.
 const LEAST_HEIGHT: f64 = 26.0;
@@ -120,10 +123,16 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
 /// set off; the line that stands lowest first.
 pub fn pitch_words(request: &Request, gang: &Gang) -> Vec<String> {
     let number = |length: Length| request.shop.ruler.number(length);
-    let along = (gang.columns > 1).then(|| format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns));
+    let along = (gang.columns > 1).then(|| match gang.pair {
+        None => format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns),
+        Some(_) => format!("{} along from pair to pair ({} pockets)", number(gang.pitch.x), gang.columns),
+    });
     let across = (gang.rows > 1).then(|| format!("{} across ({} rows)", number(gang.pitch.y), gang.rows));
     let said: Vec<String> = [along, across].into_iter().flatten().collect();
     let mut lines = Vec::new();
+    if let Some(pair) = gang.pair.filter(|_| gang.columns > 1) {
+        lines.push(format!("SECOND OF A PAIR TURNED HALF ROUND, {} beyond the first", number(pair)));
+    }
     if gang.shift > Length::ZERO {
         lines.push(format!("EVERY SECOND ROW {} towards the trail end", number(gang.shift)));
     }
@@ -143,24 +152,52 @@ fn numbers(picture: &mut Picture, design: &Design, map: &Mapping) {
     };
     let mut homeless: Vec<usize> = Vec::new();
     for (place, pocket) in design.pockets.iter().enumerate() {
-        if !marks::word(picture, paper(pocket).grown(-0.4), &(place + 1).to_string(), Weight::Bold) {
+        let number = (place + 1).to_string();
+        let written = match &pocket.outline {
+            // The boxes of nests may overlap: the number must lie in its own.
+            Outline::Path(_) => within_ring(picture, &map.ring(&pocket.outline), paper(pocket), &number),
+            _ => marks::word(picture, paper(pocket).grown(-0.4), &number, Weight::Bold),
+        };
+        if !written {
             homeless.push(place);
         }
     }
     let numbered: Vec<(usize, &Pocket)> = design.pockets.iter().enumerate().collect();
-    for row in numbered.chunk_by(|(_, a), (_, b)| a.outline.bounds().y0 == b.outline.bounds().y0) {
+    for row in numbered.chunk_by(|(_, a), (_, b)| (a.outline.bounds().y0 - b.outline.bounds().y0).abs() <= SAME_ROW) {
         let (Some(first), Some(last)) = (row.first(), row.last()) else { continue };
-        if !row.iter().any(|(place, _)| homeless.contains(place)) {
-            continue;
-        }
         let height = |pocket: &Pocket| (paper(pocket).y0 + paper(pocket).y1 - SMALL) / 2.0;
         let lead = Text::new(at(paper(first.1).x0 - 1.6, height(first.1)), SMALL, &(first.0 + 1).to_string());
         let trail = Text::new(at(paper(last.1).x1 + 1.6, height(last.1)), SMALL, &(last.0 + 1).to_string());
-        for text in [lead.bold().align(Align::End), trail.bold()] {
-            if picture.is_clear(&text.area()) {
+        for (place, text) in [(first.0, lead.bold().align(Align::End)), (last.0, trail.bold())] {
+            if homeless.contains(&place) && picture.is_clear(&text.area()) {
                 picture.label(text);
             }
         }
+    }
+}
+
+/// Writes a number where it lies in a ring and on nothing else, as near the middle as may be; tells
+/// whether there was room.
+fn within_ring(picture: &mut Picture, ring: &[At], region: Area, number: &str) -> bool {
+    const STEPS: i32 = 16;
+    let size = Text::new(at(0.0, 0.0), SMALL, number).bold().area();
+    let middle = |a: f64, b: f64, part: i32| a + (b - a) * (0.5 + f64::from(part) / f64::from(2 * STEPS));
+    let mut places: Vec<(i32, i32)> =
+        (-STEPS..=STEPS).flat_map(|across| (-STEPS..=STEPS).map(move |up| (across, up))).collect();
+    places.sort_by_key(|(across, up)| (across * across + up * up, *across, *up));
+    let text = places.into_iter().find_map(|(across, up)| {
+        let (x, y) = (middle(region.x0, region.x1, across), middle(region.y0, region.y1, up));
+        let text = Text::new(at(x - size.width() / 2.0, y - SMALL / 2.0), SMALL, number).bold();
+        let area = text.area().grown(0.7);
+        let inside = area.corners().iter().all(|corner| in_ring(ring, corner.x, corner.y));
+        (inside && picture.is_clear(&area)).then_some(text)
+    });
+    match text {
+        Some(text) => {
+            picture.label(text);
+            true
+        }
+        None => false,
     }
 }
 
@@ -225,9 +262,11 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
 /// A corner relief, as far as it bites past the pocket.
 pub(super) fn draw_relief(picture: &mut Picture, place: &Place, relief: &Outline, map: &Mapping) {
     const TRUE_SIZE: Mapping = Mapping { across: 1.0, up: 1.0 };
-    let pockets: Vec<&Outline> =
-        place.voids.iter().filter(|void| void.kind == VoidKind::Pocket).map(|void| &void.outline).collect();
-    let visible = |p: At| !pockets.iter().any(|pocket| inside(pocket, p.x, p.y));
+    let bounds = relief.bounds();
+    let pockets = place.voids.iter().filter(|void| void.kind == VoidKind::Pocket).map(|void| &void.outline);
+    let near = pockets.filter(|pocket| pocket.bounds().meets(&bounds));
+    let pockets: Vec<Vec<At>> = near.map(|pocket| TRUE_SIZE.ring(pocket)).collect();
+    let visible = |p: At| !pockets.iter().any(|pocket| in_ring(pocket, p.x, p.y));
     for (a, b) in segments(&TRUE_SIZE.ring(relief), true).filter(|(a, b)| visible(*a) && visible(*b)) {
         let paper = |p: At| at(p.x * map.across, p.y * map.up);
         picture.line(Line::Edge, &[paper(a), paper(b)]);

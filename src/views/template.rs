@@ -4,7 +4,7 @@
 //! has no template. What is left is sawn or routed to a line: pockets, rounds and slopes.
 
 use super::depth_text;
-use crate::design::{Design, Part, Place, VoidKind};
+use crate::design::{Design, Part, Place, Void, VoidKind};
 use crate::drawing::{Area, At, Line, at, clip, segments};
 use crate::geometry::contour::{Contour, Spot, cut};
 use crate::geometry::{Outline, Point, Rect};
@@ -224,7 +224,8 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
     for void in &place.voids {
         match void.kind {
             VoidKind::Pocket => {
-                word(paper(void.outline.bounds()), if void.z0 > place.z0 { "POCKET" } else { "CUT OUT" }, true);
+                let name = if void.z0 > place.z0 { "POCKET" } else { "CUT OUT" };
+                word(paper(void.outline.bounds()), &numbered(design, void, name), true);
             }
             VoidKind::PushOut => {
                 let area = paper(void.outline.bounds());
@@ -252,6 +253,16 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
         word(region, "TOP FACE", true);
     }
     words
+}
+
+/// A pocket's name, of a gang with its number and the way it lies.
+fn numbered(design: &Design, void: &Void, name: &str) -> String {
+    let place = design.pockets.iter().position(|pocket| pocket.outline == void.outline);
+    match (&design.gang, place) {
+        (Some(gang), Some(place)) if gang.is_turned(place) => format!("{name} {}, TURNED", place + 1),
+        (Some(_), Some(place)) => format!("{name} {}", place + 1),
+        _ => name.to_owned(),
+    }
 }
 
 /// Boxes for a short word that lie on the part, not in what is cut away, on a grid from the middle out.
@@ -330,10 +341,10 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
                 Outline::Disc { diameter, .. } => format!("Ø {}", unit(*diameter)),
                 _ => format!("{} x {}", number(inner.length()), unit(inner.width())),
             };
-            let places = if void.kind == VoidKind::PushOut {
-                "one in the middle of each pocket"
-            } else {
-                "their places are in the pocket table"
+            let places = match void.kind {
+                VoidKind::PushOut => "one in the middle of each pocket",
+                VoidKind::FingerGap => "at the large crosses",
+                _ => "their places are in the pocket table",
             };
             notes.push(format!("{name}: {alike} alike, {size}, {depth}; {places}."));
             continue;

@@ -245,7 +245,7 @@ impl<'a> View<'a> {
             return false;
         }
         let rolled = self.length.low() >= self.request.machine.cutter_to_roller * 2;
-        if !bridge && !glued && (bonds || !rolled) && lift < 3.0 && blank < 6.0 {
+        if !bridge && !glued && (bonds || !rolled) && lift < 3.0 && blank < 6.0 * (1.0 + 1e-7) {
             return false;
         }
         // Tape lifts the blank along the wall.

@@ -1,9 +1,11 @@
 //! The random jobs turned into kinds of blank that need more than a pocket: every carrier drawn for one
 //! passes the verification, and enough are drawn to prove something.
 
+use sledwright::geometry::Point;
+use sledwright::geometry::path::{Path, Vertex};
 use sledwright::length::{Length, Measured};
 use sledwright::plan::check;
-use sledwright::request::{Angle, CutApart, Request, Shape, Slope, ThickEnd, Through};
+use sledwright::request::{Angle, CutApart, Drawn, Request, Shape, Slope, ThickEnd, Through};
 use sledwright::solve::solve;
 
 use crate::random::Random;
@@ -111,6 +113,73 @@ fn blanks_loaded_again_and_again() {
         (carve.margin_fence, carve.margin_far) = (margin, margin);
         request.hold = None;
         request.construction = Some("repeat-loading".to_owned());
+        true
+    });
+}
+
+/// Three to five corners round a box, arcs between some: triangles, kites, slanting plates, bays and noses.
+fn random_outline(random: &mut Random, length: Length, width: Length) -> Option<Drawn> {
+    let part = |size: Length, percent: i64| Length::from_ticks(size.ticks() / 100 * percent);
+    let (long, wide) = (length, width);
+    let zero = Length::ZERO;
+    let cut = random.whole(0, 45);
+    let corners: Vec<Point> = match random.whole(0, 3) {
+        0 => vec![Point::new(zero, zero), Point::new(long, zero), Point::new(part(long, random.whole(0, 100)), wide)],
+        1 => vec![
+            Point::new(zero, zero),
+            Point::new(long - part(long, cut), zero),
+            Point::new(long, wide),
+            Point::new(part(long, cut), wide),
+        ],
+        2 => vec![
+            Point::new(part(long, 50), zero),
+            Point::new(long, part(wide, random.whole(30, 70))),
+            Point::new(part(long, 50), wide),
+            Point::new(zero, part(wide, random.whole(30, 70))),
+        ],
+        _ => vec![
+            Point::new(zero, zero),
+            Point::new(long, part(wide, random.whole(20, 80))),
+            Point::new(zero, wide),
+            Point::new(part(long, random.whole(5, 30)), part(wide, 50)),
+        ],
+    };
+    let bulge = random.whole(-12, 12);
+    let next = corners.iter().cycle().skip(1);
+    let vertices = corners.iter().zip(next).enumerate().map(|(place, (a, b))| {
+        let middle = Point::new((a.x + b.x).half(), (a.y + b.y).half());
+        // Square to the edge, outwards or inwards.
+        let via = Point::new(middle.x + part(b.y - a.y, bulge), middle.y - part(b.x - a.x, bulge));
+        Vertex { point: *a, via: (place == 1 && bulge != 0).then_some(via) }
+    });
+    let path = Path::new(vertices.collect()).ok()?.moved_to(zero, zero);
+    Some(Drawn { path, error: Length::inches(1, 64), method: "random".to_owned() })
+}
+
+#[test]
+fn rows_of_outlines() {
+    every_design_passes("gang", 60, |request, random| {
+        if request.machine.takes_whole_face() || request.blank.shape != Shape::Rectangle {
+            return false;
+        }
+        let (blank, carve) = (&mut request.blank, &mut request.carve);
+        let size = |extent: Length, random: &mut Random| {
+            extent.min(Length::INCH * random.whole(2, 7)).max(Length::inches(3, 2))
+        };
+        let (long, wide) = (size(blank.length.nominal, random), size(blank.width.nominal, random));
+        let Some(drawn) = random_outline(random, long, wide) else { return false };
+        let bounds = drawn.path.bounds();
+        let measured = |extent: Length| Measured::exact(extent, drawn.error * 2, request.units);
+        (blank.length, blank.width, blank.corner_radius) =
+            (measured(bounds.length()), measured(bounds.width()), Length::ZERO);
+        blank.shape = Shape::Outline(drawn);
+        blank.count = random.whole(2, 40) as u32;
+        blank.turn_free = random.chance(60);
+        (carve.length, carve.width, carve.stated) = (blank.length.nominal, blank.width.nominal, false);
+        (carve.margin_lead, carve.margin_trail) = (Length::ZERO, Length::ZERO);
+        (carve.margin_fence, carve.margin_far) = (Length::ZERO, Length::ZERO);
+        request.hold = None;
+        request.construction = Some("gang".to_owned());
         true
     });
 }

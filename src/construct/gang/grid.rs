@@ -32,8 +32,10 @@ pub struct Grid {
     pub rows: usize,
     /// Pockets in the row at the fence.
     pub columns: usize,
-    /// From pocket to pocket, and from row to row.
+    /// From pocket to pocket that lies the same way, and from row to row.
     pub pitch: Point,
+    /// How far the second of each pair, turned half round, lies beyond the first.
+    pub pair: Option<Length>,
     /// How far every second row is set off.
     pub shift: Length,
 }
@@ -50,11 +52,11 @@ impl Grid {
         (0..self.rows).map(|row| self.in_row(row)).sum()
     }
 
-    /// Where each pocket lies, from the first.
+    /// Where each pocket lies, from the first; of pairs, where its box does.
     pub fn offsets(&self) -> Vec<Point> {
         let at = |row: usize, column: usize| {
             let shift = if row % 2 == 1 { self.shift } else { Length::ZERO };
-            Point::new(self.pitch.x * column as i64 + shift, self.pitch.y * row as i64)
+            Point::new(along(self.pitch.x, self.pair, column) + shift, self.pitch.y * row as i64)
         };
         (0..self.rows).flat_map(|row| (0..self.in_row(row)).map(move |column| at(row, column))).collect()
     }
@@ -70,6 +72,14 @@ impl Grid {
     }
 }
 
+/// How far the first pocket of its row is from one so many places on.
+fn along(pitch: Length, pair: Option<Length>, column: usize) -> Length {
+    match pair {
+        None => pitch * column as i64,
+        Some(pair) => pitch * (column / 2) as i64 + pair * (column % 2) as i64,
+    }
+}
+
 /// Sizes that all layouts of one setting share.
 #[derive(Debug, Clone)]
 pub struct Cell {
@@ -79,26 +89,29 @@ pub struct Cell {
     pub width: Reason,
     /// Wood between two pockets.
     pub web: Reason,
+    /// From pocket to pocket that lies the same way and from row to row, where rows are straight.
+    pub pitch: Point,
+    /// How far the second of each pair, turned half round, lies beyond the first.
+    pub pair: Option<Length>,
+    /// What decides the pitch where it is not a pocket and a web.
+    pub decided: [Rule; 2],
+    /// How far reliefs bite into ends and sides.
+    pub bites: (Option<Length>, Option<Length>),
 }
 
 impl Cell {
     /// The pocket and web of a setting.
     pub fn of(setting: &Setting<'_>, bite: Option<Length>) -> Cell {
-        Cell {
-            length: layout::pocket_of_row(setting, false, "pocket.length"),
-            width: layout::pocket_of_row(setting, true, "pocket.width"),
-            web: layout::web(setting, bite),
-        }
-    }
-
-    /// Pitch of straight rows.
-    fn straight(&self) -> Point {
-        Point::new(self.length.value + self.web.value, self.width.value + self.web.value)
+        let length = layout::pocket_of_row(setting, false, "pocket.length");
+        let width = layout::pocket_of_row(setting, true, "pocket.width");
+        let web = layout::web(setting, bite);
+        let pitch = Point::new(length.value + web.value, width.value + web.value);
+        Cell { length, width, web, pitch, pair: None, decided: [Rule::Web; 2], bites: (bite, bite) }
     }
 
     /// Pitch and shift of rows set off: as close as the web on the slant allows.
     fn staggered(&self, step: Length) -> (Point, Length) {
-        let slant = self.straight().x;
+        let slant = self.pitch.x;
         let shift = slant.half_up().up(step);
         // The neighbours in the next row lie at `shift` and at `pitch - shift`, which is the nearer.
         let (c, a) = (i128::from(slant.ticks()), i128::from((slant - shift).ticks()));
@@ -118,9 +131,25 @@ pub struct Layouts {
     /// For each number of rows the best, then what forbids one row more.
     pub table: Vec<GangLayout>,
     lines: Vec<Lines>,
+    /// What the best is compared with others by.
+    best: Option<Figures>,
 }
 
 impl Layouts {
+    /// What the best layout is compared with that of other nests by, least first.
+    pub fn figures(&self) -> Option<Figures> {
+        self.best
+    }
+
+    /// Wishes left out by the best layout, loads, and board for all loads, mm2.
+    pub fn takes(&self, setting: &Setting<'_>) -> Option<(usize, usize, f64)> {
+        let grid = self.grids.first()?;
+        let (along, across) = self.lines(grid)?;
+        let loads = usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX).div_ceil(grid.pockets().max(1));
+        let area = along.total().to_mm() * across.total().to_mm() * loads as f64;
+        Some((along.waived.len() + across.waived.len(), loads, area))
+    }
+
     /// The plan of a layout: along the feed and across it.
     pub fn lines(&self, grid: &Grid) -> Option<(&Line, &Line)> {
         let lines = self.lines.iter().find(|lines| lines.kind == grid.kind)?;
@@ -144,7 +173,7 @@ impl Lines {
 
 /// What layouts are compared by, most important first; smaller is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Figures {
+pub struct Figures {
     waived: usize,
     by: [i128; 3],
     kind: Rows,
@@ -167,23 +196,24 @@ fn figures(grid: &Grid, (along, across): (&Line, &Line), objective: Objective, b
 ///
 /// # Errors
 /// The conflict that keeps even two pockets off a carrier.
-pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: &[Rows]) -> Result<Layouts, Conflict> {
+pub fn layouts(setting: &Setting<'_>, cell: &Cell, kinds: &[Rows]) -> Result<Layouts, Conflict> {
     let blanks = usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX);
     let objective = setting.request.objective;
+    let (ends, sides) = cell.bites;
     let mut grids: Vec<(Figures, Grid)> = Vec::new();
     let mut all_lines = Vec::new();
     let mut table: Vec<GangLayout> = Vec::new();
     for kind in kinds.iter().copied() {
         let (pitch, shift) = match kind {
-            Rows::Straight => (cell.straight(), Length::ZERO),
+            Rows::Straight => (cell.pitch, Length::ZERO),
             Rows::SetOff | Rows::Nested => cell.staggered(setting.step()),
         };
         let (columns, too_long) = lines(blanks, |column| {
             let set_off = if kind == Rows::SetOff { shift } else { Length::ZERO };
-            layout::along_row(setting, bite, pitch.x * column + set_off)
+            layout::along_row(setting, ends, along(pitch.x, cell.pair, column as usize) + set_off)
         });
         let (rows, too_wide) = lines(blanks, |row| {
-            let rails = Rails { least: layout::WALL, carries_strip: false, bite, stiff: None };
+            let rails = Rails { least: layout::WALL, carries_strip: false, bite: sides, stiff: None };
             layout::across_rows(setting, Edges::Loose, rails, pitch.y * row)
         });
         if kind == Rows::Straight {
@@ -195,12 +225,14 @@ pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: 
             table.extend(too_wide.map(|conflict| refused(setting, rows.len() + 1, field, &conflict)));
         }
         let lines = Lines { kind, columns, rows };
-        grids.extend(grids_of(&lines, pitch, shift, objective, blanks));
+        let first = Grid { kind, rows: 1, columns: 1, pitch, pair: cell.pair, shift };
+        grids.extend(grids_of(&lines, first, objective, blanks));
         all_lines.push(lines);
     }
     grids.sort_by_key(|(figures, _)| *figures);
+    let best = grids.first().map(|(figures, _)| *figures);
     let grids: Vec<Grid> = grids.into_iter().map(|(_, grid)| grid).collect();
-    let mut layouts = Layouts { grids, table, lines: all_lines };
+    let mut layouts = Layouts { grids, table, lines: all_lines, best };
     let mut told: Vec<(usize, bool)> = Vec::new();
     for grid in &layouts.grids {
         let key = (grid.rows, grid.kind != Rows::Straight);
@@ -221,7 +253,7 @@ pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: 
 }
 
 /// The layouts of one kind that fit.
-fn grids_of(lines: &Lines, pitch: Point, shift: Length, objective: Objective, blanks: usize) -> Vec<(Figures, Grid)> {
+fn grids_of(lines: &Lines, first: Grid, objective: Objective, blanks: usize) -> Vec<(Figures, Grid)> {
     // Rows that are set off need a second row, rows that are nested a second pocket as well.
     let (least_rows, least_columns) = match lines.kind {
         Rows::Straight => (1, 1),
@@ -231,7 +263,7 @@ fn grids_of(lines: &Lines, pitch: Point, shift: Length, objective: Objective, bl
     let mut found = Vec::new();
     for rows in least_rows..=lines.rows.len() {
         for columns in least_columns..=lines.columns.len() {
-            let grid = Grid { kind: lines.kind, rows, columns, pitch, shift };
+            let grid = Grid { rows, columns, ..first };
             let pockets = grid.pockets();
             if pockets < 2 {
                 continue;

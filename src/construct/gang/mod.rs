@@ -1,7 +1,10 @@
 //! Many blanks alike in one carrier: rows and columns of pockets, sunk into one board or made of strips
 //! on a base.
 
+mod gaps;
 mod grid;
+mod nests;
+mod spacing;
 
 use super::assemble::{Draft, finish_gang, hold_words, place_blank, plan_trace};
 use super::blind_pocket::{Sunk, can_be_sunk, corner_relief, push_out_hole, relief_centres, sunk_between};
@@ -56,6 +59,9 @@ impl Construction for Gang {
         if let Err(conflict) = suits(setting) {
             return vec![Attempt::fails("rows", conflict)];
         }
+        if let Shape::Outline(drawn) = &setting.request.blank.shape {
+            return nests::attempts(setting, self, drawn);
+        }
         vec![
             Attempt::of("pockets in one board", self.board(setting)),
             Attempt::of("strips on a base", self.ladder(setting)),
@@ -75,15 +81,12 @@ fn suits(setting: &Setting<'_>) -> Result<(), Conflict> {
         Shape::Round(_) => {
             Err(Conflict::plain(Rule::EdgesShaped, "a round lies in a cradle of its own, one at a time"))
         }
-        Shape::Outline(_) => {
-            let text = "rows are laid out for rectangles and discs, not for other outlines";
-            Err(Conflict::plain(Rule::EdgesShaped, text))
-        }
+        Shape::Outline(_) => Ok(()),
     }
 }
 
 /// The first layout, best first, that can be made. A layout is passed over only for want of stock or
-/// because its strips cannot be sawn: nothing else gets better with another number of rows.
+/// because its strips cannot be sawn, or because its last row is out of the cutter's reach: nothing else gets better with another number of rows.
 fn best(layouts: &Layouts, make: impl Fn(&Grid, &Line, &Line) -> Result<Design, Conflict>) -> Result<Design, Conflict> {
     let mut first: Option<Conflict> = None;
     // What is too large for the stock is so in anything larger.
@@ -107,7 +110,7 @@ fn best(layouts: &Layouts, make: impl Fn(&Grid, &Line, &Line) -> Result<Design, 
         let kept = first.get_or_insert(conflict);
         match only {
             Some(Rule::StockExists) => too_large.push(size),
-            Some(Rule::RipSafe | Rule::CrosscutSafe) => {}
+            Some(Rule::RipSafe | Rule::CrosscutSafe | Rule::CutterWindow) => {}
             _ => return Err(kept.clone()),
         }
     }
@@ -121,6 +124,7 @@ fn described(setting: &Setting<'_>, grid: &Grid, cell: &Cell, layouts: &Layouts)
         columns: grid.columns,
         pockets: grid.pockets(),
         pitch: grid.pitch,
+        pair: grid.pair,
         shift: grid.shift,
         web: cell.web.value,
         blanks: usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX),
@@ -152,24 +156,28 @@ fn with_cell(mut trace: Trace, grid: &Grid, cell: &Cell) -> Trace {
         reason.terms.iter_mut().for_each(|term| all(&mut term.label));
     }
     trace.reasons.extend([cell.length.clone(), cell.width.clone(), cell.web.clone()]);
-    let sum = |dimension: &str, value: Length, pocket: &Reason| {
+    let sum = |dimension: &str, value: Length, pocket: &Reason, decided: Rule| {
         let term =
             |reason: &Reason| Term { label: reason.dimension.clone(), amount: reason.value, rule: reason.decided_by };
-        // Staggered rows stand closer than a pocket and a web: there the slant decides.
+        // Staggered rows and outlines that reach over each other stand closer than a pocket and a web, and
+        // finger gaps farther apart: there the distance decides.
         let straight = value == pocket.value + cell.web.value;
         Reason {
             dimension: dimension.to_owned(),
             value,
             terms: if straight { vec![term(pocket), term(&cell.web)] } else { Vec::new() },
-            decided_by: Some(if straight { Rule::EqualPitch } else { Rule::Web }),
+            decided_by: Some(if straight { Rule::EqualPitch } else { decided }),
             runner_up: None,
         }
     };
+    if let Some(pair) = grid.pair.filter(|_| grid.columns > 1) {
+        trace.reasons.push(sum("pair.length", pair, &cell.length, cell.decided[0]));
+    }
     if grid.columns > 1 {
-        trace.reasons.push(sum("pitch.length", grid.pitch.x, &cell.length));
+        trace.reasons.push(sum("pitch.length", grid.pitch.x, &cell.length, cell.decided[0]));
     }
     if grid.rows > 1 {
-        trace.reasons.push(sum("pitch.width", grid.pitch.y, &cell.width));
+        trace.reasons.push(sum("pitch.width", grid.pitch.y, &cell.width, cell.decided[1]));
     }
     trace
 }
@@ -183,7 +191,7 @@ impl Gang {
         let bite = relief.map(|relief| relief.bite);
         let cell = Cell::of(setting, bite);
         let kinds = if disc { &[Rows::Straight, Rows::SetOff, Rows::Nested][..] } else { &[Rows::Straight][..] };
-        let layouts = grid::layouts(setting, &cell, bite, kinds)?;
+        let layouts = grid::layouts(setting, &cell, kinds)?;
         best(&layouts, |grid, along, across| {
             let narrowest = cell.length.value.min(cell.width.value);
             let sunk = sunk_between(setting, along.clone(), across.clone(), narrowest)?;
@@ -258,7 +266,7 @@ impl Gang {
     /// Rails and ends on a base, strips between the rows and short webs between the pockets of a row.
     fn ladder(&self, setting: &Setting<'_>) -> Result<Design, Conflict> {
         let cell = Cell::of(setting, None);
-        let layouts = grid::layouts(setting, &cell, None, &[Rows::Straight])?;
+        let layouts = grid::layouts(setting, &cell, &[Rows::Straight])?;
         let layer = stack::upper_layer(setting, stack::flush_depth(setting), Allowed::LowerOrPacked)?;
         best(&layouts, |grid, along, across| {
             let gang = described(setting, grid, &cell, &layouts);

@@ -315,8 +315,11 @@ pub struct GangRecord {
     pub rows: usize,
     /// Pockets in the row at the fence.
     pub columns: usize,
-    /// From a pocket to the next in its row, and from a row to the next.
+    /// From a pocket to the next in its row that lies the same way, and from a row to the next.
     pub pitch: PointRecord,
+    /// How far the second of each pair in a row, turned half round, lies beyond the first; null where all
+    /// lie the same way.
+    pub pair: Option<LengthRecord>,
     /// How far every second row is set off along the feed.
     pub set_off: LengthRecord,
     /// Wood between two pockets, before corner relief.
