@@ -5,7 +5,7 @@ use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
 use super::{LARGE, Mapping, SMALL, Scale, in_ring, inside};
 use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
-use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, segments};
+use crate::drawing::{Align, Area, At, Hatch, Ink, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::request::{Flip, Request};
@@ -185,20 +185,18 @@ fn within_ring(picture: &mut Picture, ring: &[At], region: Area, number: &str) -
     let mut places: Vec<(i32, i32)> =
         (-STEPS..=STEPS).flat_map(|across| (-STEPS..=STEPS).map(move |up| (across, up))).collect();
     places.sort_by_key(|(across, up)| (across * across + up * up, *across, *up));
-    let text = places.into_iter().find_map(|(across, up)| {
+    let found = places.into_iter().find_map(|(across, up)| {
         let (x, y) = (middle(region.x0, region.x1, across), middle(region.y0, region.y1, up));
         let text = Text::new(at(x - size.width() / 2.0, y - SMALL / 2.0), SMALL, number).bold();
-        let area = text.area().grown(0.7);
-        let inside = area.corners().iter().all(|corner| in_ring(ring, corner.x, corner.y));
-        (inside && picture.is_clear(&area)).then_some(text)
+        // Digits have nothing below their line.
+        let digits = Area::new(text.at.x, text.at.y, text.at.x + size.width(), text.at.y + SMALL).grown(0.5);
+        let inside = digits.corners().iter().all(|corner| in_ring(ring, corner.x, corner.y));
+        (inside && picture.is_clear(&digits)).then_some((text, digits))
     });
-    match text {
-        Some(text) => {
-            picture.label(text);
-            true
-        }
-        None => false,
-    }
+    let Some((text, digits)) = found else { return false };
+    picture.solid(Ink::Paper, digits.corners());
+    picture.text(text);
+    true
 }
 
 /// The keep-out area as far as it lies on the carrier.
