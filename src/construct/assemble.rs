@@ -4,6 +4,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
+use super::bearing::bearing;
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
@@ -13,7 +14,7 @@ use crate::design::{
 use crate::geometry::contour::Contour;
 use crate::geometry::{Lay, Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
+use crate::request::{Assumption, Hold, Request, RoundKind, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -32,6 +33,9 @@ const MASS_ROUNDING: f64 = 1.001;
 const HOLD_FACTOR: f64 = 3.0;
 /// The same where the rollers give no help.
 const FRAGILE_FACTOR: f64 = 4.0;
+
+/// How many times over a carrier is to be held down where it could tip. Engineering judgement.
+const HELD_DOWN: f64 = 1.5;
 
 /// Everything a construction has settled before the common work is done.
 pub struct Draft {
@@ -448,9 +452,27 @@ pub fn finish_gang(
         matches!(part.role, Role::Packing | Role::Shim) || pile.any(Stock::on_hand)
     };
     design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
+    bears(request, &mut design);
     design.steps = steps::build_steps(setting, &design, draft.assembly);
     design.warnings = warnings(setting, &design);
     Ok(design)
+}
+
+/// Asks the finished carrier whether it is stiff enough and stays on the bed; what was asked of its pocket's
+/// section alone before is answered by this.
+fn bears(request: &Request, design: &mut Design) {
+    design.waived.retain(|rule| *rule != Rule::CarrierStiff);
+    if design.parts.is_empty() || !design.blank.thickness_known {
+        return;
+    }
+    let found = bearing(request, design);
+    if found.give > request.shop.estimates.loads.most_give.to_mm() {
+        design.waived.push(Rule::CarrierStiff);
+    }
+    if found.hold_down < HELD_DOWN {
+        design.waived.push(Rule::Tipping);
+    }
+    design.waived.sort();
 }
 
 /// Fence and far rails (and the two ends) may share a row when equal.

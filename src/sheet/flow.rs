@@ -165,6 +165,14 @@ impl Flow {
         self.y -= 2.5;
     }
 
+    /// A picture at the left, as far down as it is high.
+    pub fn picture(&mut self, picture: Picture) {
+        let own = picture.area();
+        self.keep(own.height());
+        self.current.add(picture, at(self.area.x0 - own.x0, self.y - own.y1));
+        self.y -= own.height() + 2.0;
+    }
+
     /// Names with lines to write on, side by side.
     pub fn fields(&mut self, names: &[&str]) {
         let height = 9.5;

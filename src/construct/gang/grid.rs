@@ -213,7 +213,7 @@ pub fn layouts(setting: &Setting<'_>, cell: &Cell, kinds: &[Rows]) -> Result<Lay
             layout::along_row(setting, ends, along(pitch.x, cell.pair, column as usize) + set_off)
         });
         let (rows, too_wide) = lines(blanks, |row| {
-            let rails = Rails { least: layout::WALL, carries_strip: false, bite: sides, stiff: None };
+            let rails = Rails { least: layout::WALL, carries_strip: false, bite: sides, stiff: None, along: None };
             layout::across_rows(setting, Edges::Loose, rails, pitch.y * row)
         });
         if kind == Rows::Straight {

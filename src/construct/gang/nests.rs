@@ -202,7 +202,8 @@ impl Nests<'_> {
     ) -> Result<Design, Conflict> {
         let Nests { drawn, nest, cell, degrees, .. } = self;
         let narrowest = cell.length.value.min(cell.width.value);
-        let sunk = sunk_between(setting, along.clone(), across.clone(), narrowest)?;
+        let opening = (cell.length.value, cell.width.value);
+        let sunk = sunk_between(setting, along.clone(), across.clone(), narrowest, opening)?;
         let Sunk { stock, heights, .. } = &sunk;
         let (length, width) = (along.total(), across.total());
         let bounds = nest.path.bounds();
