@@ -4,8 +4,9 @@ what it said. `row_density.py PROGRAM FOLDER`, with a Python that has Shapely.
 
 What is counted as a piece is its nest grown by half the web, all that no neighbour may have. Its area over the
 area of a cell (pitch along by pitch across, a pair having two pieces) is the share that is used. No packing
-uses more than all of it, and by Reinhardt every triangle and every quadrilateral fills the plane in pairs, so
-for those the bound is reached by sharp pieces; grown ones have round corners, which cost the rest.
+uses more than all of it. Every triangle and every quadrilateral fills the plane with half turns of itself
+(Gruenbaum and Shephard, Tilings and Patterns, 1987, from memory), so for those all of it could be used but for
+the round corners of what is grown; for the other pieces no better bound is known to us.
 
 Pieces: dighe1 and dighe2 after Dighe and Jakiela (1996), fu after Fujita and others (1993), shapes0 after
 Oliveira, Gomes and Ferreira (2000), as the packing group of the European operational research societies

@@ -67,7 +67,7 @@ impl Shape {
 
     /// Least distance of the points of `other`, moved, from the edges of this one; nothing where that
     /// one begins inside. No more than `least` is looked for.
-    fn from_points(&self, other: &Shape, (dx, dy): Mm, mut least: f64) -> f64 {
+    fn to_points(&self, other: &Shape, (dx, dy): Mm, mut least: f64) -> f64 {
         if other.points.first().is_some_and(|p| self.holds((p.0 + dx, p.1 + dy))) {
             return 0.0;
         }
@@ -89,8 +89,8 @@ impl Shape {
 
     /// Least distance from another, moved, as far as it is less than `least`.
     fn apart(&self, other: &Shape, by: Mm, least: f64) -> f64 {
-        let there = self.from_points(other, by, least);
-        other.from_points(self, (-by.0, -by.1), there)
+        let there = self.to_points(other, by, least);
+        other.to_points(self, (-by.0, -by.1), there)
     }
 }
 
@@ -136,8 +136,8 @@ pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
         .flat_map(|(place, lay)| own.iter().map(move |one| (place, lay.outline(&one.outline))))
         .collect();
     for (place, gap) in gaps.iter().enumerate() {
-        left = left.min(gap.from_nests(pockets)).min(gap.from_reliefs(&reliefs));
-        left = gaps.iter().skip(place + 1).map(|other| gap.from_gap(other)).fold(left, f64::min);
+        left = left.min(gap.to_nests(pockets)).min(gap.to_reliefs(&reliefs));
+        left = gaps.iter().skip(place + 1).map(|other| gap.to_gap(other)).fold(left, f64::min);
     }
     let length = |mm: f64| Length::from_mm(mm - 2.0 * FINE).unwrap_or_default();
     lengths(checks, Rule::Web, "between two nests", length(web), AtLeast, WEB);
@@ -242,18 +242,18 @@ impl Gap {
     }
 
     /// Wood left to the nests it does not serve, mm.
-    fn from_nests(&self, pockets: &[Pocket]) -> f64 {
+    fn to_nests(&self, pockets: &[Pocket]) -> f64 {
         let others = pockets.iter().enumerate().filter(|(place, _)| !self.serves.contains(place));
-        others.map(|(_, pocket)| self.from_outline(&pocket.outline)).fold(FAR, f64::min)
+        others.map(|(_, pocket)| self.to_outline(&pocket.outline)).fold(FAR, f64::min)
     }
 
     /// Wood left to the reliefs of the nests it does not serve, mm.
-    fn from_reliefs(&self, reliefs: &[(usize, Outline)]) -> f64 {
+    fn to_reliefs(&self, reliefs: &[(usize, Outline)]) -> f64 {
         let others = reliefs.iter().filter(|(place, _)| !self.serves.contains(place));
-        others.map(|(_, outline)| self.from_outline(outline)).fold(FAR, f64::min)
+        others.map(|(_, outline)| self.to_outline(outline)).fold(FAR, f64::min)
     }
 
-    fn from_outline(&self, outline: &Outline) -> f64 {
+    fn to_outline(&self, outline: &Outline) -> f64 {
         if !self.reach.meets(&outline.bounds()) {
             return FAR;
         }
@@ -262,7 +262,7 @@ impl Gap {
     }
 
     /// Wood left to another gap, mm; those of one nest may run into each other.
-    fn from_gap(&self, other: &Gap) -> f64 {
+    fn to_gap(&self, other: &Gap) -> f64 {
         if self.serves.iter().any(|place| other.serves.contains(place)) {
             return FAR;
         }

@@ -158,8 +158,9 @@ fn random_outline(random: &mut Random, length: Length, width: Length) -> Option<
 
 #[test]
 fn rows_of_outlines() {
-    every_design_passes("gang", 60, |request, random| {
-        if request.machine.takes_whole_face() || request.blank.shape != Shape::Rectangle {
+    every_design_passes("gang", 40, |request, random| {
+        // Every pocket is verified: two jobs of five take long enough.
+        if random.chance(60) || request.machine.takes_whole_face() || request.blank.shape != Shape::Rectangle {
             return false;
         }
         let (blank, carve) = (&mut request.blank, &mut request.carve);

@@ -34,13 +34,13 @@ pub fn attempts(setting: &Setting<'_>, gang: &Gang, drawn: &Drawn) -> Vec<Attemp
         return attempts;
     }
     // An area to carve stays where it was stated: then there is no request for the blank turned.
-    if let Some(request) = setting.request.turned_by(90.0) {
-        if let Shape::Outline(drawn) = &request.blank.shape {
-            let mut turned = Setting::new(&request, false, setting.hold);
-            turned.upper_choice = setting.upper_choice;
-            let names = ["nests in one board, turned", "nests in one board, turned, in pairs"];
-            attempts.extend(nests(&turned, gang, drawn, 90.0, names));
-        }
+    if let Some(request) = setting.request.turned_by(90.0)
+        && let Shape::Outline(drawn) = &request.blank.shape
+    {
+        let mut turned = Setting::new(&request, false, setting.hold);
+        turned.upper_choice = setting.upper_choice;
+        let names = ["nests in one board, turned", "nests in one board, turned, in pairs"];
+        attempts.extend(nests(&turned, gang, drawn, 90.0, names));
     }
     attempts
 }

@@ -95,7 +95,7 @@ impl Ring {
 
 impl Ring {
     /// Distance of a point from it, moved, as far as it is less than `limit`; nothing inside.
-    fn from_point(&self, p: Mm, by: Mm, limit: f64) -> f64 {
+    fn to_point(&self, p: Mm, by: Mm, limit: f64) -> f64 {
         let p = (p.0 - by.0, p.1 - by.1);
         let point = Box2 { least: p, most: p };
         if self.all.apart(point) >= limit {
@@ -259,7 +259,7 @@ impl Spacing {
         let wanted = self.left + SLACK;
         let near = |kind: &Kind, at: Mm, by: Mm, radius: f64| {
             let limit = radius + wanted;
-            std::iter::once(&kind.nest).chain(&kind.reliefs).any(|ring| ring.from_point(at, by, limit) < limit)
+            std::iter::once(&kind.nest).chain(&kind.reliefs).any(|ring| ring.to_point(at, by, limit) < limit)
         };
         // Of the four of a nest the second is what it shares with the next one and the first what it
         // shares with the one before; where they do, the others of that end are not made.
