@@ -5,6 +5,7 @@ use super::frame::{Lie, content};
 use super::{bench, lists};
 use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
+use crate::geometry::Outline;
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
 use crate::setup::{
@@ -104,6 +105,13 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     );
     if let Some(gang) = &design.gang {
         line("", "both are pocket 1; the others by the pitch, or by the pocket table".to_owned());
+        if let Some(turned) = design.blank_outlines().get(1).filter(|_| gang.is_turned(1)).map(Outline::bounds) {
+            let (x, y) = (n(turned.x0), n(turned.y0));
+            line(
+                "Pocket 2",
+                format!("{x} from LEAD, {y} from FENCE, its artwork turned half round; so every second one of a row"),
+            );
+        }
         let pitch: Vec<String> = crate::views::pitch_words(request, gang).into_iter().rev().collect();
         line("Rows", pitch.join("; "));
         line("Loads", loads(gang));
