@@ -72,6 +72,11 @@ impl Flow {
         self.done
     }
 
+    /// Width of the column.
+    pub fn width(&self) -> f64 {
+        self.area.width()
+    }
+
     fn is_at_top(&self) -> bool {
         self.y >= self.area.y1
     }
@@ -166,7 +171,7 @@ impl Flow {
     }
 
     /// A picture at the left, as far down as it is high.
-    pub fn picture(&mut self, picture: Picture) {
+    pub fn figure(&mut self, picture: Picture) {
         let own = picture.area();
         self.keep(own.height());
         self.current.add(picture, at(self.area.x0 - own.x0, self.y - own.y1));

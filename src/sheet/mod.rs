@@ -12,6 +12,7 @@ mod overview;
 mod pack;
 mod pockets;
 mod reasons;
+mod stages;
 mod template;
 
 pub use overlap::overlaps;

@@ -89,7 +89,7 @@ fn layouts(request: &Request) -> [Layout; 3] {
 
 fn words(flow: &mut Flow, request: &Request, design: &Design) {
     if let Some(numbers) = bench::numbers(request, design).pop() {
-        flow.picture(numbers);
+        flow.figure(numbers);
     }
     bench::warnings(flow, request, design);
 }

@@ -16,7 +16,7 @@ mod template;
 
 pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
-pub use pictorial::Exploded;
+pub use pictorial::{Exploded, Stage, stages};
 pub use plan::{pitch_words, plan};
 pub use round::cradle_lines;
 pub use section::{Section, section};

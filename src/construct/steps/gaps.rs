@@ -2,7 +2,7 @@
 
 use super::super::Setting;
 use super::Steps;
-use crate::design::{Design, Role, VoidKind};
+use crate::design::{Added, Design, Role, VoidKind};
 use crate::geometry::Rect;
 use crate::geometry::path::{Path, to_mm};
 use crate::length::Length;
@@ -29,6 +29,7 @@ pub(super) fn say(setting: &Setting<'_>, design: &Design, path: &Path, steps: &m
     if design.gang.is_none() {
         let wide = setting.say(first.length());
         steps.say(format!("{how} {wide} across {deep}, centred at {places} (from lead end / from fence edge)."));
+        steps.adds([Added::Cut(VoidKind::FingerGap)]);
         return;
     }
     let mut sizes: Vec<(Length, usize)> = Vec::new();
@@ -44,4 +45,5 @@ pub(super) fn say(setting: &Setting<'_>, design: &Design, path: &Path, steps: &m
         "{how} {deep}, centred at the crosses of the template: {} across{between}. Those of nest 1 are centred at {places} (from lead end / from fence edge).",
         sizes.join(", ")
     ));
+    steps.adds([Added::Cut(VoidKind::FingerGap)]);
 }

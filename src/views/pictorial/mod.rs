@@ -5,8 +5,11 @@
 mod callout;
 mod project;
 mod solid;
+mod stages;
 #[cfg(test)]
 mod tests;
+
+pub use stages::{Stage, stages};
 
 use callout::{Callouts, Label};
 use project::{Scene, Spot, Vector};
