@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use lopdf::content::Content;
 use sledwright::design::{Design, Place, Role, VoidKind};
-use sledwright::geometry::Outline;
 use sledwright::geometry::path::from_mm;
+use sledwright::geometry::{Outline, Rect};
 use sledwright::output::files::{self, Source};
 use sledwright::request::{Paper, Request, Tool};
 use sledwright::solve::solve;
@@ -193,6 +193,7 @@ fn reassembled(bytes: &[u8], job: &str) -> Vec<Sheet> {
 /// An outline by itself, in mm from a part's corner.
 struct Shape {
     outline: Outline,
+    bounds: Rect,
     origin: Spot,
 }
 
@@ -218,6 +219,14 @@ impl Shape {
             }
             _ => None,
         }
+    }
+
+    /// How far outside its box a point lies at least: its border is no nearer.
+    fn beyond(&self, p: Spot) -> f64 {
+        let bounds = &self.bounds;
+        let (x, y) = (p.0 + self.origin.0, p.1 + self.origin.1);
+        let aside = (bounds.x0.to_mm() - x).max(x - bounds.x1.to_mm());
+        aside.max(bounds.y0.to_mm() - y).max(y - bounds.y1.to_mm())
     }
 
     /// Distance to the border, positive inside.
@@ -274,13 +283,23 @@ fn shapes(place: &Place) -> (Shape, Vec<Shape>) {
     let bounds = place.outline.bounds();
     let origin = (bounds.x0.to_mm(), bounds.y0.to_mm());
     let voids = place.voids.iter().filter(|void| void.kind != VoidKind::PushOut);
-    let voids = voids.map(|void| Shape { outline: straight(&void.outline), origin }).collect();
-    (Shape { outline: straight(&place.outline), origin }, voids)
+    let shape = |outline: &Outline| {
+        let outline = straight(outline);
+        Shape { bounds: outline.bounds(), outline, origin }
+    };
+    let voids = voids.map(|void| shape(&void.outline)).collect();
+    (shape(&place.outline), voids)
 }
 
 /// How deep in the wood a point lies: nothing on its border, negative in the air.
 fn in_wood(p: Spot, part: &Shape, voids: &[Shape]) -> f64 {
-    voids.iter().map(|void| -void.depth(p)).fold(part.depth(p), f64::min)
+    // Of very many voids few are near.
+    voids.iter().fold(
+        part.depth(p),
+        |least, void| {
+            if void.beyond(p) >= least { least } else { least.min(-void.depth(p)) }
+        },
+    )
 }
 
 /// Whether a point on the border of a shape is on the border of the wood: there is none at it, and some
