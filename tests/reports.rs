@@ -244,7 +244,7 @@ fn plaque() -> Design {
                 note: "rip P1 to width".to_owned(),
             }],
         },
-        steps: vec![BuildStep { text: "Sink the pocket.".to_owned(), caution: None }],
+        steps: vec![BuildStep { text: "Sink the pocket.".to_owned(), caution: None, adds: Vec::new() }],
         waived: Vec::new(),
         trace: Trace {
             reasons: vec![Reason {

@@ -176,7 +176,7 @@ fn saw(operation: Operation, piece: &str, note: &str) -> SawStep {
 }
 
 fn step(text: &str, caution: Option<&str>) -> BuildStep {
-    BuildStep { text: text.to_owned(), caution: caution.map(str::to_owned) }
+    BuildStep { text: text.to_owned(), caution: caution.map(str::to_owned), adds: Vec::new() }
 }
 
 fn some_checks() -> Vec<Check> {
