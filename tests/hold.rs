@@ -111,6 +111,13 @@ proptest! {
         prop_assert!(bond.stays(0.02, harder, &place).expect("solved") <= whole * (1.0 + 1e-9));
         let held = |cutter: Cutter, at: &[Mm]| bond.down(0.02, cutter, at, &[]).expect("solved");
         prop_assert!(held(harder, &place) <= held(soft, &place) * (1.0 + 1e-9));
+        // Without other contacts the programme comes to what tipping about the edges gives, with the ways to the
+        // side it tries.
+        let exact = bond.lifts(0.02, CUTTER, &place);
+        prop_assert!((held(CUTTER, &place) / exact - 1.0).abs() < 1e-6);
+        let tipped = bond.lifts(0.02, soft, &place);
+        prop_assert!(tipped <= held(soft, &place) * (1.0 + 1e-9) && held(soft, &place) <= tipped * 1.02);
+        prop_assert!(whole <= bond.gives_way(0.02, CUTTER, &place) * 1.02 && sure <= bond.gives_way(0.02, CUTTER, &place));
         let mirrored = [((1.0 - x) * length, (1.0 - y) * width)];
         prop_assert!((held(soft, &mirrored) / held(soft, &place) - 1.0).abs() < 1e-6);
         let opposite = bond.stays(0.02, CUTTER, &mirrored).expect("solved");

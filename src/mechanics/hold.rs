@@ -113,6 +113,56 @@ impl Bond {
         Some(least)
     }
 
+    /// How many times over it carries the pull at the worst of `places`, with the push to the side tipping the
+    /// blank as well: exactly, for a bond and a floor alone. Of all ways to tip, which lift every corner or leave
+    /// it where it is, the worst is about one of the outline's edges (they are the extreme rays of those ways).
+    pub fn lifts(&self, strength: f64, cutter: Cutter, places: &[Mm]) -> f64 {
+        let middle = self.middle();
+        let held = strength * self.area();
+        let edges = self.corners.iter().zip(self.corners.iter().cycle().skip(1));
+        edges
+            .filter_map(|(from, to)| {
+                let (x, y) = (to.0 - from.0, to.1 - from.1);
+                let long = libm::hypot(x, y);
+                if long < 1e-6 {
+                    return None;
+                }
+                let off = |at: Mm| ((at.1 - from.1) * x - (at.0 - from.0) * y) / long;
+                let inward = if off(middle) < 0.0 { -1.0 } else { 1.0 };
+                let rise = places.iter().map(|at| off(*at) * inward).fold(0.0, f64::max);
+                Some(times(held * off(middle) * inward, cutter.lift * rise + cutter.side * cutter.arm))
+            })
+            .fold(MOST_TIMES, f64::min)
+    }
+
+    /// More than this it does not carry: the least, over points in the plane, of the work of every piece at its
+    /// strength over that of the push where the bond turns about that point.
+    pub fn gives_way(&self, strength: f64, cutter: Cutter, places: &[Mm]) -> f64 {
+        let middle = self.middle();
+        let far = self.corners.iter().map(|at| libm::hypot(at.0 - middle.0, at.1 - middle.1)).fold(0.0, f64::max);
+        let about = |at: Mm| {
+            let arm = |from: &Mm| libm::hypot(from.0 - at.0, from.1 - at.1);
+            let held: f64 = self.cells.iter().map(|cell| strength * cell.area * arm(&cell.at)).sum();
+            times(held, cutter.side * places.iter().map(arm).fold(0.0, f64::max))
+        };
+        let (mut least, mut best, mut wide) = (self.slide(strength, cutter), middle, 2.0 * far);
+        for _ in 0..NARROWED {
+            let from = best;
+            for column in -CENTRES..=CENTRES {
+                for row in -CENTRES..=CENTRES {
+                    let off = |place: i32| wide * f64::from(place) / f64::from(CENTRES);
+                    let at = (from.0 + off(column), from.1 + off(row));
+                    let times = about(at);
+                    if times < least {
+                        (least, best) = (times, at);
+                    }
+                }
+            }
+            wide /= f64::from(CENTRES) / 2.0;
+        }
+        least
+    }
+
     /// The greatest multiple of a push at one place that pushes of the pieces balance.
     fn balanced(&self, strength: f64, side: f64, at: Mm, way: Mm) -> Option<f64> {
         let mut program = Problem::new(OptimizationDirection::Maximize);
@@ -185,6 +235,9 @@ impl Bond {
     }
 }
 
+/// Points of turning looked at to each side, and how often the search is narrowed.
+const CENTRES: i32 = 4;
+const NARROWED: i32 = 4;
 /// More than this many times over is as good as for ever.
 const MOST_TIMES: f64 = 1e6;
 

@@ -91,7 +91,7 @@ pub fn shrunk_words(request: &Request) -> Option<String> {
                 Some(_) => "its finest line",
                 None => "a line as wide as the cutter",
             };
-            let lost = if finest.1 < request.carve.cutter { ", narrower than the cutter" } else { "" };
+            let lost = if finest.0 >= request.carve.cutter && finest.1 < request.carve.cutter { ", narrower than the cutter" } else { "" };
             format!(
                 "Without a carrier the artwork shrinks to {per_cent:.0} %: {} x {} instead of {} x {}, and {line}, {}, to {}{lost}.",
                 n(left.0),
