@@ -112,31 +112,31 @@ impl SetupCard {
     }
 }
 
-/// Where stands go, in words: `both sides, at bed height, 22 and 44 in from the ends of the bed`.
+/// Where stands go, in words: `both sides, at bed height, 22 and 44 in from the bed's ends`.
 pub fn stands_words(request: &Request, card: &SetupCard) -> String {
     let ruler = &request.shop.ruler;
     let places: Vec<String> = match card.stand_places.split_last() {
         Some((last, rest)) => rest.iter().map(|place| ruler.number(*place)).chain([ruler.with_unit(*last)]).collect(),
         None => return "both sides, at bed height".to_owned(),
     };
-    format!("both sides, at bed height, {} from the ends of the bed (estimate)", places.join(" and "))
+    format!("both sides, at bed height, {} from the bed's ends (estimate)", places.join(" and "))
 }
 
-/// The cutter's force, in words: what is reckoned with, and the estimate where there is one.
+/// The cutter's force, in words: what is reckoned with to the side and up, and the estimate where there is one.
 pub fn force_words(request: &Request) -> String {
     let estimates = &request.shop.estimates;
-    let (side, lift) = (estimates.side_force_lbf, estimates.lift_force_lbf);
-    let said = |lbf: f64| match request.units {
-        Unit::Inch => format!("{lbf:.1} lbf"),
-        Unit::Millimetre => format!("{:.0} N", lbf * NEWTONS_PER_LBF),
+    let (scale, unit, digits) = match request.units {
+        Unit::Inch => (1.0, "lbf", 1),
+        Unit::Millimetre => (NEWTONS_PER_LBF, "N", 0),
     };
-    let taken = format!("{} to the side, {} up (estimate)", said(side), said(lift));
+    let n = |lbf: f64| format!("{:.digits$}", lbf * scale);
+    let taken = format!("{} {unit} side, {} up", n(estimates.side_force_lbf), n(estimates.lift_force_lbf));
     match &estimates.loads.cutting {
         Some(cutting) => {
             let (low, high) = cutting.range_lbf();
-            format!("{taken}; by feed, depth and wood {} to {}", said(low), said(high))
+            format!("{taken}; estimate {} to {}", n(low), n(high))
         }
-        None => taken,
+        None => format!("{taken} (estimate)"),
     }
 }
 
