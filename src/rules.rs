@@ -113,6 +113,8 @@ pub enum Rule {
     FloorStiff,
     CarrierStiff,
     Tipping,
+    HoldWorst,
+    MovementFree,
 }
 
 impl Rule {

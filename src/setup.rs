@@ -6,6 +6,7 @@ pub mod landing;
 pub mod refit;
 mod remedy;
 pub mod sensitivity;
+pub mod shrunk;
 
 pub use cradle::{CradleFigures, Stretch, contacts, cradle_figures};
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
@@ -14,6 +15,7 @@ use crate::design::{Check, Design, Pocket, Quantity, Relation, Status, VoidKind}
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Unit};
 use crate::library::{Machine, MachineKind};
+use crate::mechanics::NEWTONS_PER_LBF;
 use crate::request::{Hold, Request};
 use crate::rules::Rule;
 
@@ -67,6 +69,8 @@ pub struct SetupCard {
     pub far_guide: Length,
     /// Whether stands are wanted on both sides, at bed height.
     pub stands: bool,
+    /// Where they go, from the ends of the bed.
+    pub stand_places: Vec<Length>,
     /// Datum corner of every pocket.
     pub pockets: Vec<Point>,
     /// Holes to push the blank out from below, by their centres.
@@ -92,6 +96,7 @@ impl SetupCard {
             hold: design.hold,
             far_guide: carrier.width + request.machine.guide_gap,
             stands: request.machine.wants_stands(carrier.length),
+            stand_places: request.machine.stand_places(carrier.length),
             pockets: design
                 .pockets
                 .iter()
@@ -104,6 +109,34 @@ impl SetupCard {
             clipped_corner: design.clip_corner,
             landing: Landing::of(request, design),
         }
+    }
+}
+
+/// Where stands go, in words: `both sides, at bed height, 22 and 44 in from the bed's ends`.
+pub fn stands_words(request: &Request, card: &SetupCard) -> String {
+    let ruler = &request.shop.ruler;
+    let places: Vec<String> = match card.stand_places.split_last() {
+        Some((last, rest)) => rest.iter().map(|place| ruler.number(*place)).chain([ruler.with_unit(*last)]).collect(),
+        None => return "both sides, at bed height".to_owned(),
+    };
+    format!("both sides, at bed height, {} from the bed's ends (estimate)", places.join(" and "))
+}
+
+/// The cutter's force, in words: what is reckoned with to the side and up, and the estimate where there is one.
+pub fn force_words(request: &Request) -> String {
+    let estimates = &request.shop.estimates;
+    let (scale, unit, digits) = match request.units {
+        Unit::Inch => (1.0, "lbf", 1),
+        Unit::Millimetre => (NEWTONS_PER_LBF, "N", 0),
+    };
+    let n = |lbf: f64| format!("{:.digits$}", lbf * scale);
+    let taken = format!("{} {unit} side, {} up", n(estimates.side_force_lbf), n(estimates.lift_force_lbf));
+    match &estimates.loads.cutting {
+        Some(cutting) => {
+            let (low, high) = cutting.range_lbf();
+            format!("{taken}; estimate {} to {}", n(low), n(high))
+        }
+        None => format!("{taken} (estimate)"),
     }
 }
 
@@ -242,7 +275,8 @@ pub fn status(request: &Request, design: &Design) -> &'static str {
 const OWN_FIGURE: &str = "as printed";
 
 /// Limits that are told however much there is to spare: estimates that a person weighs for himself.
-const ALWAYS_TOLD: [Rule; 3] = [Rule::LiftFactor, Rule::SlideFactor, Rule::Mass];
+const ALWAYS_TOLD: [Rule; 6] =
+    [Rule::LiftFactor, Rule::SlideFactor, Rule::Mass, Rule::FloorStiff, Rule::CarrierStiff, Rule::HoldWorst];
 
 /// The checks worth reading: every one that does not hold, worst first; then of each rule with a real
 /// limit (one to keep above or below, not a count of faults) the one with least to spare for its size,

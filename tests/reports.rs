@@ -142,6 +142,7 @@ fn request() -> Request {
             cutter: inches(0, 1, 4),
             flute: None,
             overrun: inches(0, 1, 16),
+            finest: None,
         },
         hold: Some(Hold::Snug),
         hold_thickness: None,
@@ -373,7 +374,8 @@ The blank as it is: length, misses by 3-3/4 in
 
 This assumes the whole face is carved, from edge to edge: no carve area is given. With 3-15/16 in of
 uncut wood at each end no carrier would be needed (at the ends: cutter to roller 3-1/4 in + least
-grip 1/2 in + cutter radius 1/8 in + overrun 1/16 in).
+grip 1/2 in + cutter radius 1/8 in + overrun 1/16 in). Without a carrier nothing can be carved: the
+machine does not take the bare blank, or its rollers leave no room between them.
 
 One that fits: blind pocket in one board, 17-1/16 x 7-9/16 x 1 in.
 "

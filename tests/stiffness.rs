@@ -5,6 +5,7 @@
 //! Numbers are worked from them by hand in the comments.
 
 use approx::assert_relative_eq;
+use proptest::prelude::*;
 use sledwright::design::{Check, Design, Quantity, Status};
 use sledwright::length::Length;
 use sledwright::library;
@@ -238,4 +239,40 @@ fn stands_leave_no_stretch_free_that_is_longer_than_two_feet() {
     assert_eq!(machine.stand_places(inch(60)), [inch(24)]);
     // 78-3/4: 66-3/4 hang over, in three stretches of 22-1/4, rounded down.
     assert_eq!(machine.stand_places(Length::inches(315, 4)), [inch(22), inch(44)]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    /// Seen from the other side a beam lies the other way round; under twice everything it gives twice as much.
+    #[test]
+    fn a_beam_seen_from_the_other_side_is_the_same_beam(
+        parts in prop::collection::vec((20.0..200.0_f64, 1e6..1e9_f64, 0.0..0.05_f64), 1..6),
+        at in 0.05..0.95_f64,
+        down in 5.0..100.0_f64,
+    ) {
+        let laid = |parts: &mut dyn Iterator<Item = &(f64, f64, f64)>, times: f64| {
+            let mut from = 0.0;
+            let stretches = parts.map(|(long, stiffness, weight)| {
+                let stretch = Stretch { from, to: from + long, stiffness: *stiffness, weight: weight * times };
+                from += long;
+                stretch
+            });
+            Beam { stretches: stretches.collect() }
+        };
+        let (one, other) = (laid(&mut parts.iter(), 1.0), laid(&mut parts.iter().rev(), 1.0));
+        let long = one.length();
+        let rests = [0.0, 0.4 * long, long];
+        let back = [0.0, long - 0.4 * long, long];
+        let (place, mirrored) = (at * long, long - at * long);
+        let height = |beam: &Beam, rests: &[f64], at: f64, down: f64| {
+            let forces = [Force { at, down }];
+            let lie = beam.lie(rests, &forces).expect("it lies");
+            beam.height(&lie, at, &forces)
+        };
+        let (a, b) = (height(&one, &rests, place, down), height(&other, &back, mirrored, down));
+        prop_assert!((a - b).abs() <= 1e-6 * (1.0 + a.abs()), "{a} {b}");
+        let twice = height(&laid(&mut parts.iter(), 2.0), &rests, place, 2.0 * down);
+        prop_assert!((twice - 2.0 * a).abs() <= 1e-6 * (1.0 + a.abs()), "{a} {twice}");
+    }
 }

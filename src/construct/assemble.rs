@@ -7,7 +7,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use super::bearing::bearing;
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
-use super::{Construction, Setting, steps};
+use super::{Construction, Setting, grip, steps};
 use crate::design::{
     Contact, CutList, Design, Extent, Gang, Joint, KeepOut, Part, Place, PlacedBlank, Pocket, Role, Void, VoidKind,
 };
@@ -179,6 +179,7 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     let low_wall = Length::from_ticks(setting.thickness.ticks() / 3).max(Length::inches(1, 4));
     // The adhesive lifts the blank along the wall.
     let wall = draft.wall - setting.adhesive;
+    waived.extend(grip::holds(setting, draft, wall, low_wall)?);
     if wall < low_wall && !draft.glued_edges {
         let factor = square_inches * estimates.bond_slide_psi / estimates.side_force_lbf;
         if factor < HOLD_FACTOR {
@@ -526,6 +527,19 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
             }
             Rule::LiftFactor => {
                 "Shorter than the rollers are apart and held at its edges only: tape it as well.".to_owned()
+            }
+            Rule::HoldWorst => {
+                "By estimate its edges do not hold it down at the worst place: press it in firmly, tape it as well, or take light passes."
+                    .to_owned()
+            }
+            Rule::FloorStiff => {
+                "By estimate the floor gives under the cutter: light passes, or a thicker floor.".to_owned()
+            }
+            Rule::CarrierStiff => {
+                "By estimate the carrier bends at the cutter: light passes, or thicker stock.".to_owned()
+            }
+            Rule::Tipping => {
+                "By estimate its overhang may tip it off the bed: hold the free end, or set stands closer.".to_owned()
             }
             Rule::Mass => format!("Heavy: {:.1} kg with the blank. Carry and feed it with two.", design.mass_kg),
             Rule::GripWanted => "Ends shorter than wanted: the grip behind the roller is near its least.".to_owned(),

@@ -13,7 +13,7 @@ use crate::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
 use crate::request::Hold;
 use crate::rules::Rule;
 use crate::saw::Assembly;
-use crate::trace::{Conflict, Reason, Term};
+use crate::trace::{Clash, Conflict, Reason, Term};
 
 /// Baseless frame.
 pub struct FlushFrame;
@@ -73,6 +73,7 @@ impl FlushFrame {
         setting.needs_rectangle()?;
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
+        may_not_swell(setting)?;
         let pinched = setting.hold == Hold::Snug;
         let along = layout::along(setting, Edges::Fitted, None)?;
         let stiff = pinched.then(|| pinched_rail(setting)).flatten();
@@ -139,6 +140,23 @@ impl FlushFrame {
             },
         )
     }
+}
+
+/// Refuses a frame tied all round for a blank that swells in it.
+pub fn may_not_swell(setting: &Setting<'_>) -> Result<(), Conflict> {
+    let most = Length::inches(1, 64);
+    let grows = setting.growth_along.max(setting.growth_across);
+    if grows <= most {
+        return Ok(());
+    }
+    let text = format!(
+        "the blank swells by {} while the carrier is kept, {} allowed in a frame that leaves it no room: give it a pocket with room, or \
+         carve it the same day",
+        setting.say_depth(grows.up(setting.request.depth_step())),
+        setting.say_depth(most)
+    );
+    let shortfall = grows - most;
+    Err(Conflict { clashes: vec![Clash { rule: Rule::MovementFree, text, amount: shortfall }], shortfall })
 }
 
 /// Refuses end screws that would lie in the cutter's path: the cut has to keep off the blank's edges.

@@ -11,6 +11,7 @@ mod end_extensions;
 mod flush_frame;
 mod framed;
 mod gang;
+mod grip;
 mod layout;
 mod none;
 mod outline_nest;

@@ -595,9 +595,13 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 
 fn stands(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if needs_stands(setting, design.carrier.length) {
+        let places = setting.request.machine.stand_places(design.carrier.length);
+        let places: Vec<String> = places.into_iter().map(|place| setting.say(place)).collect();
         steps.careful(
-            "Put stands on both sides of the machine at bed height, closer together than half the carrier's length."
-                .to_owned(),
+            format!(
+                "Put stands on both sides of the machine at bed height, {} from the ends of its bed (estimate).",
+                places.join(" and ")
+            ),
             "A long carrier tips and lifts under the cutter.",
         );
     }

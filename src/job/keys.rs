@@ -187,6 +187,11 @@ static JOB_KEYS: &[Key] = &[
     key("carve", "flute", Kind::Size(LEAST, FOOT), "not stated", "length of its cutting edges"),
     key("carve", "overrun", Kind::Size(ZERO, Length::inches(4, 1)), "1/16 in", "how far the cutter's edge runs past the outline"),
 
+    key("carve", "finest", Kind::Size(LEAST, FOOT), "as wide as the cutter", "width of the finest line of the artwork: `check` tells what would be left of it without a carrier"),
+    key("carve", "feed", Kind::Number(0.1, 100_000.0), "100 (inches), or 2500 (mm)", "feed per minute, in the job's units, for the estimate of the cutter's force"),
+    key("carve", "speed", Kind::Number(100.0, 100_000.0), "18000", "speed of the cutter, turns per minute, for the same"),
+    key("carve", "pass", Kind::Size(LEAST, FOOT), "the cutter's diameter, half of it up to 1/8 in; never more than the depth", "depth of one pass, for the same"),
+
     key("second-side", "relief-length", Kind::Size(LEAST, FAR), "must be stated", "length of a rectangle round the relief"),
     key("second-side", "relief-width", Kind::Size(LEAST, FAR), "must be stated", "its width"),
     key("second-side", "from-lead", Kind::Size(ZERO, FAR), "must be stated", "blank's lead end to the rectangle"),
@@ -208,7 +213,7 @@ static JOB_KEYS: &[Key] = &[
 
     key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of tape, psi"),
     key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of tape, psi"),
-    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion; 10 for knives and drums", "side force of the cutter, lbf"),
+    key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion, or the upper end of the estimate if that is more; 10 for knives and drums", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
     key("estimates", "roller-force-lbf", Kind::Number(0.1, 2000.0), "20", "force of one roller on what is fed, lbf"),
@@ -216,6 +221,8 @@ static JOB_KEYS: &[Key] = &[
     key("estimates", "most-give", Kind::Size(Length::inches(1, 1000), Length::inches(1, 4)), "1/64 in, or 0.4 mm", "most that the carrier, its floor, or a rail held only at its ends may give"),
     key("estimates", "blank-elasticity-psi", Kind::Number(1e4, 1e7), "of the wood, or 1200000", "modulus of elasticity of the blank along its grain, psi"),
     key("estimates", "rail-elasticity-psi", Kind::Number(1e4, 1e7), "1200000", "modulus of elasticity of a wooden rail held only at its ends, psi"),
+    key("estimates", "edge-grip-lbf", Kind::Number(0.1, 500.0), "15", "force with which shims, wedges or keepers along its edges hold a blank down, lbf"),
+    key("estimates", "glue-spot-lbf", Kind::Number(0.1, 500.0), "10", "force that one spot of glue along its edges takes, lbf; a spot every 4 in"),
     key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),
     key("estimates", "blank-density-kg-m3", Kind::Number(50.0, 9000.0), "of the wood, or 720.8 (45 lb/ft3)", "density of the blank, kg/m3"),
 ];

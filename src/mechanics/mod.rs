@@ -4,6 +4,7 @@
 //! finished lengths go back to exact ticks, rounded to the safe side.
 
 pub mod beam;
+pub mod hold;
 pub mod movement;
 pub mod plate;
 pub mod rail;

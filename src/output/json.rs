@@ -14,8 +14,10 @@ use crate::design::{
 };
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
+use crate::mechanics::NEWTONS_PER_LBF;
 use crate::request::{Level, Request};
 use crate::rules::Severity;
+use crate::setup::shrunk::shrunk_words;
 use crate::setup::{LandingAxis, SetupCard, cradle_figures, fine_ruler, fits_all_round, hold_test};
 
 /// Value of `format`: how a folder of ours is recognised.
@@ -193,6 +195,9 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             deepest_allowed: w.height(card.deepest_allowed),
             far_guide: w.height(card.far_guide),
             stands: card.stands,
+            stand_places: card.stand_places.iter().map(|place| w.plan(*place)).collect(),
+            cutter_force: cutter_force(request),
+            without_carrier: shrunk_words(request).filter(|_| !design.parts.is_empty()),
             clipped_corner: card.clipped_corner,
             hold_test: hold_test(card.hold, fits_all_round(design)).to_owned(),
             push_out: card.push_out.iter().map(|point| w.point(*point)).collect(),
@@ -222,6 +227,16 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         warnings: design.warnings.clone(),
         cautions: request.cautions.clone(),
         mass_kg: design.mass_kg,
+    }
+}
+
+fn cutter_force(request: &Request) -> CutterForceRecord {
+    let estimates = &request.shop.estimates;
+    let range = estimates.loads.cutting.map(|cutting| cutting.range_lbf());
+    CutterForceRecord {
+        side: estimates.side_force_lbf * NEWTONS_PER_LBF,
+        lift: estimates.lift_force_lbf * NEWTONS_PER_LBF,
+        estimated: range.map(|(low, high)| [low * NEWTONS_PER_LBF, high * NEWTONS_PER_LBF]),
     }
 }
 

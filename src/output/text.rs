@@ -17,7 +17,8 @@ use crate::length::{Length, Unit};
 use crate::library::Machine;
 use crate::request::Request;
 use crate::rules::{Rule, RuleInfo};
-use crate::setup::{self, SetupCard, fits_all_round, hold_test, lies_in_round, number_text, status};
+use crate::setup::shrunk::shrunk_words;
+use crate::setup::{self, SetupCard, fits_all_round, hold_test, lies_in_round, number_text, stands_words, status};
 use crate::solve::{Outcome, nearest_miss, why_lower};
 use crate::trace::{Conflict, Cure};
 
@@ -160,7 +161,7 @@ pub fn summary(request: &Request, design: &Design) -> String {
         ));
     }
     if card.stands {
-        rows.push(("stands".to_owned(), "infeed and outfeed, at bed height".to_owned()));
+        rows.push(("stands".to_owned(), stands_words(request, &card)));
     }
     let length = decided(design, "carrier.length").filter(|_| !design.parts.is_empty());
     if let Some(rule) = length {
@@ -316,6 +317,7 @@ fn without_carrier(request: &Request, outcome: &Outcome) -> String {
             plan(request, carve.overrun)
         ));
     }
+    said.extend(shrunk_words(request));
     if said.is_empty() { String::new() } else { format!("\n{}", paragraph(&said.join(" "))) }
 }
 

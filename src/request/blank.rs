@@ -468,6 +468,7 @@ impl Builder<'_, '_> {
             cutter,
             flute: table.size("flute"),
             overrun,
+            finest: table.size("finest"),
         };
         if let Some(blank) = blank {
             self.area(table, blank, &mut carve);
@@ -491,7 +492,20 @@ impl Builder<'_, '_> {
                 help,
             );
         }
-        for name in ["length", "width", "from-lead", "from-fence", "cutter", "flute", "overrun", "penetration"] {
+        for name in [
+            "length",
+            "width",
+            "from-lead",
+            "from-fence",
+            "cutter",
+            "flute",
+            "overrun",
+            "penetration",
+            "feed",
+            "speed",
+            "pass",
+            "finest",
+        ] {
             if table.has(name) {
                 let message = format!("{what} takes the whole face: `{name}` means nothing to it");
                 self.reader.error(table.span_of(name), message, "leave it out; only `depth` counts");
@@ -523,6 +537,7 @@ impl Builder<'_, '_> {
             cutter: Length::ZERO,
             flute: None,
             overrun: Length::ZERO,
+            finest: None,
         }
     }
 

@@ -1,6 +1,6 @@
 //! From a job to a request: the parts put together, the machine found, every default written down.
 
-use super::{Assumption, Hold, Objective, Request, strip};
+use super::{Assumption, Blank, Hold, Objective, Request, Through, strip};
 use crate::diagnostic::{Report, Severity, nearest, printable, quoted};
 use crate::job::{self, Job};
 use crate::length::{Length, Ruler, Unit, parse_sizes};
@@ -127,7 +127,12 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     let carve = builder.carve(blank.as_ref(), machine.as_ref());
     // Knives and drums push about as hard as a quarter-inch cutter.
     let whole_face = machine.as_ref().is_some_and(Machine::takes_whole_face);
-    let shop = builder.shop(if whole_face { Length::inches(1, 4) } else { carve.cutter });
+    let shop = if whole_face {
+        builder.shop(Length::inches(1, 4), None)
+    } else {
+        let through = if carve.through == Through::No { None } else { blank.as_ref().and_then(Blank::thinnest) };
+        builder.shop(carve.cutter, Some(carve.depth.max(through.unwrap_or(Length::ZERO))))
+    };
     let stock = builder.stock();
     let board = builder.board();
     let hold = job.hold.text("by").and_then(hold_named);

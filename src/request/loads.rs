@@ -1,5 +1,6 @@
 //! Forces, strengths and stiffness that the carrier is worked out for: judgement, each editable in the job.
 
+use super::Cutting;
 use super::build::{Builder, JUDGEMENT, PRACTICE};
 use crate::length::Length;
 use crate::library::reader::Table;
@@ -19,6 +20,12 @@ pub struct Loads {
     pub blank_elasticity: f64,
     /// Modulus of elasticity of a wooden rail that is held only at its ends, psi.
     pub rail_elasticity_psi: f64,
+    /// Force with which shims, wedges or keepers along its edges hold a blank down, lbf.
+    pub edge_grip_lbf: f64,
+    /// Force that one spot of glue along its edges takes, lbf.
+    pub glue_spot_lbf: f64,
+    /// What the cutter does in the wood; `None` for knives and drums.
+    pub cutting: Option<Cutting>,
 }
 
 impl Default for Loads {
@@ -29,6 +36,9 @@ impl Default for Loads {
             most_give: Length::inches(1, 64),
             blank_elasticity: USUAL_ELASTICITY_PSI * N_PER_MM2_PER_PSI,
             rail_elasticity_psi: USUAL_ELASTICITY_PSI,
+            edge_grip_lbf: 15.0,
+            glue_spot_lbf: 10.0,
+            cutting: None,
         }
     }
 }
@@ -54,7 +64,7 @@ impl Loads {
 
 impl Builder<'_, '_> {
     /// The loads of a job whose cutter pushes sideways with `side` lbf.
-    pub(super) fn loads(&mut self, table: &Table, side: f64) -> Loads {
+    pub(super) fn loads(&mut self, table: &Table, side: f64, cutting: Option<Cutting>) -> Loads {
         let usual = Loads::default();
         let most_give =
             self.size_or(table, ("estimates", "most-give"), usual.most_give, Length::micrometres(400), PRACTICE);
@@ -73,6 +83,9 @@ impl Builder<'_, '_> {
             most_give,
             blank_elasticity: number("blank-elasticity-psi", psi, "psi", &source) * N_PER_MM2_PER_PSI,
             rail_elasticity_psi: number("rail-elasticity-psi", usual.rail_elasticity_psi, "psi", JUDGEMENT),
+            edge_grip_lbf: number("edge-grip-lbf", usual.edge_grip_lbf, "lbf", JUDGEMENT),
+            glue_spot_lbf: number("glue-spot-lbf", usual.glue_spot_lbf, "lbf", JUDGEMENT),
+            cutting,
         }
     }
 }

@@ -6,6 +6,7 @@
 mod angle;
 mod blank;
 mod build;
+mod cutting;
 mod loads;
 mod movement;
 mod outline;
@@ -18,6 +19,7 @@ mod warp;
 
 pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
+pub use cutting::{Cutting, SOURCE as CUTTING_SOURCE};
 pub use loads::Loads;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
@@ -397,6 +399,8 @@ pub struct Carve {
     pub flute: Option<Length>,
     /// How far the cutter's edge runs past the outline of the cut.
     pub overrun: Length,
+    /// Width of the finest line of the artwork; `None` when not stated.
+    pub finest: Option<Length>,
 }
 
 /// How a blank is held.

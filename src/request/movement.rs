@@ -8,6 +8,8 @@ use crate::mechanics::movement::{COEFFICIENT_RANGE, celsius, change, equilibrium
 
 /// Movement of an unknown wood per % of moisture: flat-sawn, quarter-sawn, and along the grain.
 const USUAL_MOVEMENT: (f64, f64, f64) = (0.003, 0.0018, 0.0001);
+/// Shrinking that is worth a word.
+const TOLD: Length = Length::inches(1, 64);
 /// Temperature of a room nobody stated, Celsius.
 const ROOM: f64 = 20.0;
 const HANDBOOK: &str = "USDA Wood Handbook, ch. 4, equation 4-5";
@@ -49,7 +51,7 @@ impl Builder<'_, '_> {
                 COEFFICIENT_RANGE.end()
             ));
         }
-        if later <= now {
+        if later == now {
             return none;
         }
         let quarter = self.choice_or(table, "sawn", "flat") == "quarter";
@@ -62,10 +64,27 @@ impl Builder<'_, '_> {
         let across = published.unwrap_or(usual);
         self.assume("movement across the grain", format!("{across} per % of moisture"), source);
         self.assume("movement along the grain", format!("{along} per % of moisture"), JUDGEMENT);
+        self.assume(
+            "movement of the carrier",
+            "none: rails and ends lie with the feed, on sheet stock that moves little",
+            JUDGEMENT,
+        );
         let grown = |size: &Measured, coefficient: f64| {
             change(size.largest, coefficient, now, later).and_then(Length::from_mm).unwrap_or(Length::ZERO)
         };
-        (grown(length, along), grown(width, across))
+        let (along, across) = (grown(length, along), grown(width, across));
+        if later < now {
+            // Room grows by what the blank shrinks: nothing to make, but to pack.
+            let shrinks = -across.min(along);
+            if shrinks >= TOLD {
+                let shown = self.show(shrinks.nearest(TOLD));
+                self.cautions.push(format!(
+                    "drying from {now:.1} % to {later:.1} % the blank shrinks by {shown}: pack it again"
+                ));
+            }
+            return none;
+        }
+        (along, across)
     }
 
     /// Moisture at one time, per cent: typed, or that of wood kept long enough in the air typed instead.

@@ -42,7 +42,7 @@ const USUAL_HARDWOOD: &str = "maple, red";
 const DOUBLED: [&str; 2] = ["mdf 3/4 in", "mdf 18 mm"];
 
 impl Builder<'_, '_> {
-    pub(super) fn shop(&mut self, cutter: Length) -> Shop {
+    pub(super) fn shop(&mut self, cutter: Length, depth: Option<Length>) -> Shop {
         let job = self.job;
         let table = &job.shop;
         let (ruler, depth_ruler) = self.rulers(table);
@@ -101,7 +101,7 @@ impl Builder<'_, '_> {
             mitre_height,
             pocket_cutter,
             paper,
-            estimates: self.estimates(cutter),
+            estimates: self.estimates(cutter, depth),
         }
     }
 
@@ -135,7 +135,7 @@ impl Builder<'_, '_> {
         (ruler, depth)
     }
 
-    fn estimates(&mut self, cutter: Length) -> Estimates {
+    fn estimates(&mut self, cutter: Length, depth: Option<Length>) -> Estimates {
         let job = self.job;
         let table = &job.estimates;
         let quarter = Length::inches(1, 4);
@@ -146,7 +146,6 @@ impl Builder<'_, '_> {
         } else {
             10.0 * (cutter / quarter)
         };
-        let side = self.number_or(table, "side-force-lbf", side, "lbf", JUDGEMENT);
         let (wood_density, source) = match job.blank.text("wood").map(|name| self.library.woods_like(name)) {
             Some(woods) if woods.len() == 1 => match woods.first() {
                 Some(wood) => (wood.density, wood.source.clone()),
@@ -154,6 +153,9 @@ impl Builder<'_, '_> {
             },
             _ => (USUAL_DENSITY, "45 lb/ft3, a common hardwood: judgement".to_owned()),
         };
+        let density = table.number("blank-density-kg-m3").unwrap_or(wood_density);
+        let cutting = depth.map(|depth| self.cutting(cutter, depth, density));
+        let side = self.side_force(table, side, cutting.as_ref());
         Estimates {
             bond_lift_psi: self.number_or(table, "bond-lift-psi", 2.0, "psi", JUDGEMENT),
             bond_slide_psi: self.number_or(table, "bond-slide-psi", 3.0, "psi", JUDGEMENT),
@@ -168,7 +170,7 @@ impl Builder<'_, '_> {
                 "30 lb: common practice, no source",
             ),
             blank_density: self.number_or(table, "blank-density-kg-m3", wood_density, "kg/m3", &source),
-            loads: self.loads(table, side),
+            loads: self.loads(table, side, cutting),
         }
     }
 

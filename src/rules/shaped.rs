@@ -289,4 +289,22 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         why: "the end that hangs over lifts the carrier off the bed at the cutter",
         source: "statics; forces and 1.5 by engineering judgement",
     },
+    RuleInfo {
+        rule: Rule::HoldWorst,
+        id: "hold-worst-place",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "bond and floor balance the cutter's pull and push at the worst place and in the worst direction, before the part is cut free and after; held at its edges only, these, the rollers and its weight do (a wish)",
+        why: "the part lifts at one side, slides or turns, and is thrown",
+        source: "limit analysis: linear programme of the contacts' forces, checked by trying motions; forces and strengths by engineering judgement",
+    },
+    RuleInfo {
+        rule: Rule::MovementFree,
+        id: "movement-free",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "a blank glued or pinched in a frame that is tied at all four sides swells by no more than 1/64 in while the carrier is kept",
+        why: "it locks in the frame, or splits it",
+        source: "growth by the USDA Wood Handbook, ch. 13; 1/64 in by common practice, no source",
+    },
 ];

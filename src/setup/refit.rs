@@ -23,7 +23,7 @@ const METAL_BELOW: Length = Length::inches(1, 8);
 
 /// Rules that depend on sizes a finished carrier may have changed. Limits of overall size and walls
 /// are judged here, from the readings.
-const LOOKED_AT: [Rule; 17] = [
+const LOOKED_AT: [Rule; 20] = [
     Rule::LeadEndAllowance,
     Rule::TrailEndAllowance,
     Rule::GripWanted,
@@ -41,6 +41,9 @@ const LOOKED_AT: [Rule; 17] = [
     Rule::RailWidth,
     Rule::FenceRail,
     Rule::PerimeterInside,
+    Rule::FloorStiff,
+    Rule::CarrierStiff,
+    Rule::Tipping,
 ];
 
 /// A size beside the one drawn.

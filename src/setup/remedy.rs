@@ -138,6 +138,14 @@ impl Bench<'_> {
             Rule::WallAfterRelief | Rule::PerimeterInside if check.subject.starts_with("far") => {
                 self.pack(short, format!("too little wood there: glue a strip at least {n} wide along the far edge"))
             }
+            Rule::FloorStiff | Rule::CarrierStiff => {
+                let text = "gives more than wanted, by estimate: leave it, light passes, and measure the depth of the first one";
+                (Action::Nothing, Length::ZERO, text.to_owned())
+            }
+            Rule::Tipping => {
+                let text = "may tip off the bed, by estimate: leave it, and hold its free end up or set stands closer";
+                (Action::Nothing, Length::ZERO, text.to_owned())
+            }
             Rule::RollerSupport if self.failed(Rule::BlankFlushLimit) => (
                 Action::Nothing,
                 Length::ZERO,

@@ -9,7 +9,8 @@ use crate::geometry::Outline;
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
 use crate::setup::{
-    SetupCard, face_word, fits_all_round, held_by_contacts, hold_test, lies, lies_in_nest, lies_in_round,
+    SetupCard, face_word, fits_all_round, force_words, held_by_contacts, hold_test, lies, lies_in_nest, lies_in_round,
+    stands_words,
 };
 use crate::views::depth_text;
 
@@ -147,12 +148,13 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         },
     );
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
+    line("Cutter's force", force_words(request));
     line(
         "Far guide",
         format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
     );
     if setup.stands {
-        line("Stands", "both sides, at bed height".to_owned());
+        line("Stands", stands_words(request, setup));
     }
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
@@ -199,7 +201,7 @@ fn layer_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line("Snipe", snipe(request, design));
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
     if setup.stands {
-        line("Stands", "both sides, at bed height".to_owned());
+        line("Stands", stands_words(request, setup));
     }
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());

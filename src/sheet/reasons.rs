@@ -6,6 +6,7 @@ use crate::design::{Design, Quantity, Relation, Status};
 use crate::drawing::{Picture, Weight};
 use crate::request::Request;
 use crate::rules::Rule;
+use crate::setup::shrunk::shrunk_words;
 use crate::setup::{number_text, telling_checks, unconfirmed};
 use crate::trace::Reason;
 
@@ -18,6 +19,10 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
         for reason in &design.trace.reasons {
             flow.paragraph(&sentence(request, reason, &mut told), Weight::Regular);
         }
+    }
+    if let Some(words) = shrunk_words(request).filter(|_| !design.parts.is_empty()) {
+        flow.heading("Why a carrier");
+        flow.paragraph(&words, Weight::Regular);
     }
     checks(&mut flow, request, design);
     assumptions(&mut flow, design);
@@ -93,6 +98,8 @@ fn assumptions(flow: &mut Flow, design: &Design) {
 fn quantity(request: &Request, quantity: Quantity) -> String {
     match quantity {
         Quantity::Length(length) => request.shop.depth_ruler.number(length),
+        // What a floor gives is told in thousandths.
+        Quantity::Number(number, "mm") => number_text(request.units, number, "mm", 4),
         Quantity::Number(number, unit) => number_text(request.units, number, unit, 2),
     }
 }

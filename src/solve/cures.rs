@@ -260,7 +260,8 @@ fn calipered(request: &mut Request) -> bool {
 }
 
 /// Rules that a part breaks which is too small to be held by itself.
-const TOO_SMALL: &[Rule] = &[Rule::LiftFactor, Rule::SlideFactor, Rule::FreedPartHeld, Rule::FragileTop];
+const TOO_SMALL: &[Rule] =
+    &[Rule::HoldWorst, Rule::LiftFactor, Rule::SlideFactor, Rule::FreedPartHeld, Rule::FragileTop];
 
 /// Every tool a shop may lack, with what it would be good for.
 const TOOLS: &[(Tool, &str)] = &[

@@ -19,6 +19,8 @@ const CUTTER_ROOM: Length = Length::inches(1, 32);
 /// Push-out holes: beyond the strip and clear of cuts by this, and no larger than that.
 const HOLE_ASIDE: Length = Length::inches(1, 4);
 const HOLE_MOST: Length = Length::INCH;
+/// Most a blank without room may swell.
+const SWELLS: Length = Length::inches(1, 64);
 /// Roundings of placed shapes that are no error.
 const SLIP: Length = Length::micrometres(1);
 
@@ -36,7 +38,24 @@ pub(super) fn check_always(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
+/// A blank without slip between walls that are tied to one another does not swell.
+fn swelling(case: &Case, checks: &mut Vec<Check>) {
+    let tied = case.solids.0.iter().any(|solid| matches!(solid.role, Role::LeadEnd | Role::TrailEnd));
+    let (walls, none) = (case.walls, Length::ZERO);
+    let sides = [
+        ("along", case.along, walls.lead > none && walls.trail > none),
+        ("across", case.across, walls.fence > none && walls.far > none),
+    ];
+    for (subject, axis, both) in sides {
+        if tied && both && axis.glued && axis.growth > none {
+            let subject = format!("swells {subject}, no room");
+            lengths(checks, Rule::MovementFree, &subject, axis.growth, AtMost, SWELLS);
+        }
+    }
+}
+
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
+    swelling(case, checks);
     openings(case, checks);
     interference(case, checks);
     rails(case, checks);

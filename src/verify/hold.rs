@@ -36,6 +36,7 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     numbers(checks, Rule::LiftFactor, "bond area as printed", claimed, AtMost, bond * (1.0 + 1e-6), "mm2");
     lift(case, bond, checks);
     slide(case, bond, checks);
+    grip::check(case, lowest_wall(case), checks);
     if case.request.carve.through == Through::AllRound {
         let bonded = f64::from(u8::from(bond > 0.0));
         numbers(checks, Rule::FreedPartHeld, "bonded underneath", bonded, AtLeast, 1.0, "");

@@ -11,6 +11,7 @@ mod cradle;
 mod cutter;
 mod fit;
 mod gang;
+mod grip;
 mod hold;
 mod keeper;
 mod making;

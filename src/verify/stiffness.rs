@@ -43,7 +43,7 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     let give = give.min(FALLS);
     numbers(checks, Rule::CarrierStiff, "carrier gives (estimate)", give, AtMost, most, "mm");
     if held.is_finite() {
-        numbers(checks, Rule::Tipping, "held down, times over (estimate)", held, AtLeast, HELD_DOWN, "");
+        numbers(checks, Rule::Tipping, "held down on the bed (estimate)", held, AtLeast, HELD_DOWN, "times");
     }
 }
 

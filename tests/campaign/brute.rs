@@ -251,7 +251,58 @@ impl<'a> View<'a> {
         // Tape lifts the blank along the wall.
         let wall = wall - self.adhesive(hold);
         let low = Length::from_ticks(self.thickness.ticks() / 3).max(inch(1, 4));
-        glued || wall >= low || bond * estimates.bond_slide_psi / estimates.side_force_lbf >= 3.0
+        let walled = wall >= low;
+        if bonds
+            && !glued
+            && !(self.surely_stays(false, walled) && (!self.all_round() || self.surely_stays(true, false)))
+        {
+            return false;
+        }
+        glued || walled || bond * estimates.bond_slide_psi / estimates.side_force_lbf >= 3.0
+    }
+
+    /// Whether a bond holds beyond dispute at the worst corner of the cut; `free` looks at the part cut free.
+    ///
+    /// Pulled up at its edge a part tips about the opposite one, where the middle of its bond rises half as far,
+    /// of any convex part a third; a push as high as it is thick tips it too. Pushed, the elastic stress of sliding
+    /// and of turning are added: force over area, and moment times the farthest corner over the polar moment.
+    fn surely_stays(&self, free: bool, walled: bool) -> bool {
+        /// Asked beyond what just holds.
+        const SURE: f64 = 1.1;
+        let (estimates, carve) = (&self.request.shop.estimates, &self.request.carve);
+        let (force, lift) = (estimates.side_force_lbf, estimates.lift_force_lbf);
+        let part = free && carve.stated;
+        let (long, wide) = if part {
+            (carve.length.to_inches(), carve.width.to_inches())
+        } else {
+            let across = match &self.request.blank.shape {
+                Shape::Taper { narrow, .. } => narrow.nominal,
+                _ => self.request.blank.width.nominal,
+            };
+            (self.request.blank.length.nominal.to_inches(), across.to_inches())
+        };
+        let disc = self.request.blank.shape == Shape::Disc && !part;
+        let area = if disc { std::f64::consts::FRAC_PI_4 * long * long } else { long * wide };
+        let plain = disc || part || self.request.blank.shape == Shape::Rectangle;
+        let share = if plain { 2.0 } else { 3.0 };
+        let arm = if walled { 0.0 } else { self.thickness.to_inches() };
+        let half = long.min(wide) / 2.0;
+        if area * estimates.bond_lift_psi < SURE * (share * lift + share / 2.0 * force * arm / half) {
+            return false;
+        }
+        if walled && !disc {
+            return true;
+        }
+        // Of a taper the cutter may be beyond the rectangle that is counted on.
+        let far = if disc {
+            long / 2.0
+        } else {
+            let across = if part { wide } else { self.request.blank.width.nominal.to_inches() };
+            libm::hypot(long, across)
+        };
+        let polar = if disc { area * long * long / 8.0 } else { area * (long * long + wide * wide) / 12.0 };
+        area.min(polar / (far * far)) > 0.0
+            && estimates.bond_slide_psi >= SURE * force * (1.0 / area + far * far / polar)
     }
 
     /// Width below which a rail that is held at its ends only bows more than 1/64 in under the

@@ -383,6 +383,7 @@ fn carve(random: &mut Random, blank: &Blank, cutter: Length, unit: Unit) -> Carv
         cutter,
         flute: random.chance(40).then(|| random.size(inch(1, 4), inch(3, 2), inch(1, 8))),
         overrun: random.pick(&[inch(1, 16), inch(1, 16), ZERO, Length::MM * 2]),
+        finest: None,
     };
     if carve.stated {
         let quarter = |size: Length| Length::from_ticks(size.ticks() / 5 * 2);

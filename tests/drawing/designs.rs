@@ -117,6 +117,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             cutter: inch(1, 4),
             flute: None,
             overrun: inch(1, 16),
+            finest: None,
         },
         hold: None,
         hold_thickness: None,

@@ -151,6 +151,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             cutter: at(0, 1, 4),
             flute: None,
             overrun: at(0, 1, 16),
+            finest: None,
         },
         hold: None,
         hold_thickness: None,

@@ -535,6 +535,12 @@ pub struct SetupRecord {
     pub far_guide: LengthRecord,
     /// Whether stands are wanted on both sides at bed height.
     pub stands: bool,
+    /// Where stands go, from the ends of the bed.
+    pub stand_places: Vec<LengthRecord>,
+    /// Forces of the cutter that the checks reckon with.
+    pub cutter_force: CutterForceRecord,
+    /// What would become of the artwork without a carrier, in words; null where it would go as it is.
+    pub without_carrier: Option<String>,
     /// Whether the lead/far corner is clipped.
     pub clipped_corner: bool,
     /// How the hold is tested.
@@ -543,6 +549,17 @@ pub struct SetupRecord {
     pub push_out: Vec<PointRecord>,
     /// How far the carving may land from where it is drawn, at worst.
     pub landing: LandingRecord,
+}
+
+/// Forces of the cutter: estimates, N.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CutterForceRecord {
+    /// To the side.
+    pub side: f64,
+    /// Upwards.
+    pub lift: f64,
+    /// Least and greatest to the side by feed, depth and wood; null for knives and drums.
+    pub estimated: Option<[f64; 2]>,
 }
 
 /// How far the carving may land from where it is drawn, at worst.

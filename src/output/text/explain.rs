@@ -4,10 +4,10 @@ use super::layout::{pairs, paragraph, table};
 use super::refit::landing;
 use super::{height, quantity, relation, verdict};
 use crate::design::{Check, Design, Quantity, Status};
-use crate::request::Request;
+use crate::request::{CUTTING_SOURCE, Request};
 use crate::rules::{Rounding, Rule, Severity};
 use crate::setup::sensitivity::weaknesses;
-use crate::setup::{fine_ruler, number_text};
+use crate::setup::{fine_ruler, force_words, number_text};
 use crate::solve::{Outcome, why_lower};
 use crate::trace::Reason;
 
@@ -20,6 +20,12 @@ pub fn overview(request: &Request, design: &Design, outcome: &Outcome) -> String
     }
     text.push('\n');
     text.push_str(&landing(request, design));
+    text.push_str("\nThe cutter's force\n");
+    let mut force = vec![("taken as".to_owned(), force_words(request))];
+    if request.shop.estimates.loads.cutting.is_some() {
+        force.push(("source".to_owned(), CUTTING_SOURCE.to_owned()));
+    }
+    text.push_str(&pairs(&force));
     text.push('\n');
     text.push_str(&assumptions(request, design));
     if let Some(second) = outcome.designs.get(1) {

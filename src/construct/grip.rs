@@ -1,0 +1,231 @@
+//! Whether the blank stays down and in its place at the worst place of the cut, before it is cut free and after.
+
+use super::Setting;
+use super::assemble::Draft;
+use super::layout::carve_rect;
+use crate::design::VoidKind;
+use crate::geometry::hull::hull;
+use crate::geometry::path::{in_ring, to_mm};
+use crate::geometry::{Outline, Rect};
+use crate::length::Length;
+use crate::mechanics::hold::{Bond, Cell, Cutter, Mm};
+use crate::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
+use crate::request::Hold;
+use crate::rules::Rule;
+use crate::trace::Conflict;
+
+/// Least number of times the load must be carried, with what the programme's polygons and pieces may be out by.
+const TIMES: f64 = 1.02;
+/// So many times by the search over points of turning, good to a few per cent, leave no doubt.
+const PLENTY: f64 = 1.15;
+/// Pieces of bond along and across, and so many for the programme.
+const PIECES: i32 = 16;
+const FEW_PIECES: i32 = 5;
+/// Corners that stand for a round.
+const ROUND: i32 = 32;
+/// Most places of the cutter that the programme is asked for.
+const MOST_PLACES: usize = 12;
+/// Standard acceleration of free fall, m/s2.
+const GRAVITY: f64 = 9.806_65;
+/// Spots of glue stand this far apart along the edges. Common practice, no source.
+const SPOTS: Length = Length::inches(4, 1);
+
+/// Corners of an outline, mm: of a curve those of its hull.
+fn corners(outline: &Outline) -> Vec<Mm> {
+    match outline {
+        Outline::Rect(rect) => rect.corners().into_iter().map(to_mm).collect(),
+        Outline::Polygon(points) => points.iter().copied().map(to_mm).collect(),
+        Outline::Path(path) => hull(&path.flattened(0.5)),
+        Outline::Disc { centre, diameter } => {
+            let (middle, radius) = (to_mm(*centre), diameter.to_mm() / 2.0);
+            let angle = |corner: i32| std::f64::consts::TAU * f64::from(corner) / f64::from(ROUND);
+            let at = |turn: f64| (middle.0 + radius * libm::cos(turn), middle.1 + radius * libm::sin(turn));
+            (0..ROUND).map(|corner| at(angle(corner))).collect()
+        }
+    }
+}
+
+/// The outline in pieces, less what lies in `holes`.
+fn bond(outline: &Outline, holes: &[&Outline], pieces: i32) -> Bond {
+    let bounds = outline.bounds();
+    let (length, width) = (bounds.length().to_mm(), bounds.width().to_mm());
+    let (from, ring) = (to_mm(crate::geometry::Point::new(bounds.x0, bounds.y0)), ring(outline));
+    let rings: Vec<Vec<Mm>> = holes.iter().map(|hole| corners(hole)).collect();
+    let n = f64::from(pieces);
+    let mut cells: Vec<Cell> = Vec::new();
+    for column in 0..pieces {
+        for row in 0..pieces {
+            let share = |place: i32| (f64::from(place) + 0.5) / n;
+            let at = (from.0 + length * share(column), from.1 + width * share(row));
+            let open = rings.iter().any(|hole| in_ring(hole, at));
+            if in_ring(&ring, at) && !open {
+                cells.push(Cell { at, area: length * width / (n * n) });
+            }
+        }
+    }
+    // The pieces together are the whole: never more than that.
+    let gone: f64 = holes.iter().map(|hole| hole.area_mm2()).sum();
+    let (whole, sum) = (outline.area_mm2() - gone, cells.iter().map(|cell| cell.area).sum::<f64>());
+    if sum > whole && sum > 0.0 {
+        cells.iter_mut().for_each(|cell| cell.area *= whole.max(0.0) / sum);
+    }
+    Bond { cells, corners: corners(outline) }
+}
+
+fn ring(outline: &Outline) -> Vec<Mm> {
+    match outline {
+        Outline::Path(path) => path.flattened(0.1),
+        other => corners(other),
+    }
+}
+
+/// Strengths and forces of the job, in N and N/mm2.
+struct Figures {
+    lift: f64,
+    slide: f64,
+    cutter: Cutter,
+}
+
+fn figures(setting: &Setting<'_>, walled: bool) -> Figures {
+    let estimates = &setting.request.shop.estimates;
+    // A push against wood beside it does not tip the blank.
+    let arm = if walled { 0.0 } else { setting.thickness.to_mm() };
+    Figures {
+        lift: estimates.bond_lift_psi * N_PER_MM2_PER_PSI,
+        slide: estimates.bond_slide_psi * N_PER_MM2_PER_PSI,
+        cutter: Cutter {
+            side: estimates.side_force_lbf * NEWTONS_PER_LBF,
+            lift: estimates.lift_force_lbf * NEWTONS_PER_LBF,
+            arm,
+        },
+    }
+}
+
+/// Where the cutter may be at its worst: the corners of the area it cuts, of a blank of any outline that is cut
+/// all over those of the outline.
+fn places(area: Rect, outline: &Outline, stated: bool) -> Vec<Mm> {
+    match outline {
+        Outline::Rect(_) => corners(&Outline::Rect(area)),
+        _ if stated => corners(&Outline::Rect(area)),
+        other => corners(other),
+    }
+}
+
+/// Whether a bond keeps a part in place against pushes: by a bound that is surely kept, or one that is surely
+/// not, where that is enough, else by the programme.
+fn stays(outline: &Outline, holes: &[&Outline], figures: &Figures, places: &[Mm]) -> f64 {
+    let whole = bond(outline, holes, PIECES);
+    let (strength, cutter) = (figures.slide, figures.cutter);
+    let sure = whole.surely_stays(strength, cutter, places);
+    let most = whole.gives_way(strength, cutter, places);
+    if sure >= TIMES || most < TIMES || most >= PLENTY {
+        return if most < TIMES { most } else { sure.max(TIMES) };
+    }
+    // Of a curve every so manieth corner stands for its neighbours.
+    let mean = |of: fn(&Mm) -> f64| places.iter().map(of).sum::<f64>() / places.len().max(1) as f64;
+    let (middle, aside) = (whole.middle(), (mean(|at| at.0), mean(|at| at.1)));
+    let even = libm::hypot(middle.0 - aside.0, middle.1 - aside.1) < 1e-3;
+    // The four corners of an area in the middle of a rectangle are alike.
+    let alike = even && holes.is_empty() && places.len() == 4 && matches!(outline, Outline::Rect(_));
+    let places = if alike { &places[..1] } else { places };
+    let few: Vec<Mm> = places.iter().copied().step_by(places.len().div_ceil(MOST_PLACES).max(1)).collect();
+    bond(outline, holes, FEW_PIECES).stays(strength, cutter, &few).unwrap_or(0.0)
+}
+
+/// The words of a refusal, with what helps.
+fn refused(what: &str, times: f64, area: f64) -> Conflict {
+    let text = format!(
+        "{what}: the bond of {:.2} sq in carries the cutter's force {times:.2} times at the worst place, wanted 1 (estimate): \
+         carve it in a strip and saw it apart afterwards, leave a web to be sawn, or state the strength of a stronger film \
+         (`bond-lift-psi`, `bond-slide-psi`)",
+        area / 645.16
+    );
+    Conflict::plain(Rule::HoldWorst, text)
+}
+
+/// Refuses a part whose bond does not hold at the worst place; gives the wishes left out for one held by its
+/// edges. `wall` is the height of the wood beside the blank above its underside.
+pub fn holds(setting: &Setting<'_>, draft: &Draft, wall: Length, low: Length) -> Result<Vec<Rule>, Conflict> {
+    let request = setting.request;
+    if draft.glued_edges || !setting.thickness_known || request.blank.round().is_some() || draft.parts.is_empty() {
+        return Ok(Vec::new());
+    }
+    let outline = &draft.blank.outline;
+    let bounds = outline.bounds();
+    let area = carve_rect(setting, bounds.x0, bounds.y0);
+    let stated = request.carve.stated;
+    let walled = wall >= low;
+    if !setting.hold.bonds_underside() {
+        return Ok(if edges_hold(setting, outline, area, walled) { Vec::new() } else { vec![Rule::HoldWorst] });
+    }
+    let voids = draft.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
+    let open = voids.filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under));
+    let holes: Vec<&Outline> = open.map(|void| &void.outline).filter(|hole| hole.bounds().meets(&bounds)).collect();
+    let under = bond(outline, &holes, PIECES);
+    let forces = figures(setting, walled);
+    let at = places(area, outline, stated);
+    let lift = under.lifts(forces.lift, forces.cutter, &at);
+    if lift < TIMES {
+        return Err(refused("lifted at one side", lift, under.area()));
+    }
+    let turns = matches!(outline, Outline::Disc { .. }) && walled;
+    let kept = match (walled, turns) {
+        (true, false) => f64::INFINITY,
+        (true, true) => under.turn(forces.slide, forces.cutter, &at),
+        (false, _) => stays(outline, &holes, &forces, &at),
+    };
+    if kept < TIMES {
+        return Err(refused("pushed and turned", kept, under.area()));
+    }
+    if setting.freed() {
+        let part = if stated { Outline::Rect(area) } else { outline.clone() };
+        let free = bond(&part, &holes, PIECES);
+        let forces = figures(setting, false);
+        let at = places(area, &part, false);
+        let lift = free.lifts(forces.lift, forces.cutter, &at);
+        let kept = stays(&part, &holes, &forces, &at);
+        if lift.min(kept) < TIMES {
+            return Err(refused("once it is cut free", lift.min(kept), free.area()));
+        }
+    }
+    Ok(Vec::new())
+}
+
+/// Whether shims, wedges or spots of glue along its edges, the rollers that are on it and its own weight hold a
+/// rectangle down.
+fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, walled: bool) -> bool {
+    let Outline::Rect(rect) = outline else { return true };
+    let (estimates, machine) = (&setting.request.shop.estimates, &setting.request.machine);
+    let forces = figures(setting, walled);
+    let grip = NEWTONS_PER_LBF
+        * if setting.hold == Hold::HotGlue {
+            let spots = (rect.length() + rect.width()).ticks() * 2 / SPOTS.ticks();
+            estimates.loads.glue_spot_lbf * spots.max(4) as f64
+        } else {
+            estimates.loads.edge_grip_lbf
+        };
+    let least = rect.length().min(rect.width()).to_mm() / 2.0;
+    let load = 2.0 * forces.cutter.lift + forces.cutter.side * forces.cutter.arm / least.max(f64::MIN_POSITIVE);
+    if grip / load >= TIMES {
+        return true;
+    }
+    let edge = corners(outline);
+    let around =
+        edge.iter().zip(edge.iter().cycle().skip(1)).flat_map(|(a, b)| [*a, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)]);
+    let mut held: Vec<(Mm, f64)> = around.map(|at| (at, grip / 8.0)).collect();
+    let volume = setting.request.blank.volume_mm3(setting.thickness);
+    let weight = volume * estimates.blank_density * 1e-9 * GRAVITY;
+    held.push((to_mm(rect.centre()), weight));
+    let bare = Bond { cells: Vec::new(), corners: edge };
+    let reach = machine.cutter_to_roller.to_mm();
+    corners(&Outline::Rect(area)).into_iter().all(|place| {
+        let mut here = held.clone();
+        for roller in [place.0 - reach, place.0 + reach] {
+            if (rect.x0.to_mm()..=rect.x1.to_mm()).contains(&roller) {
+                let half = estimates.loads.roller_force_lbf * NEWTONS_PER_LBF / 2.0;
+                here.extend([((roller, rect.y0.to_mm()), half), ((roller, rect.y1.to_mm()), half)]);
+            }
+        }
+        bare.down(0.0, forces.cutter, &[place], &here).is_some_and(|times| times >= TIMES)
+    })
+}
