@@ -110,6 +110,11 @@ pub enum Rule {
     SetAtAngle,
     KeeperTravel,
     KeeperClear,
+    NarrowRip,
+    TaperSled,
+    SnipeWaste,
+    CutsAddUp,
+    BadPlace,
 }
 
 impl Rule {

@@ -19,6 +19,7 @@ pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
+pub use shop::{Material, material};
 pub use slope::{Slope, ThickEnd};
 pub use strip::{CutApart, Strip};
 pub use warp::Warp;

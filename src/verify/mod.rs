@@ -6,6 +6,7 @@
 //! themselves checked against the solids.
 
 mod angle;
+mod boards;
 mod cleat;
 mod cradle;
 mod cutter;
@@ -28,6 +29,7 @@ use crate::geometry::{Outline, Rect};
 use crate::length::{Length, Measured};
 use crate::request::{Request, Shape, Through};
 use crate::rules::Rule;
+pub use boards::boards as check_boards;
 use solid::{Floor, Solids};
 
 /// Checks a finished design against every rule of the table that applies to it, in the order of the
