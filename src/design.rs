@@ -5,9 +5,7 @@
 mod boards;
 mod making;
 
-pub use boards::{
-    Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece,
-};
+pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
 pub use making::{BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;

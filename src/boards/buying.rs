@@ -8,13 +8,8 @@ use crate::library::MaterialKind;
 const MILLED: Length = Length::ZERO;
 
 /// Widths of dressed dry softwood boards, nominal 1x4 to 1x12 (American Softwood Lumber Standard PS 20).
-const WIDTHS: [Length; 5] = [
-    Length::inches(7, 2),
-    Length::inches(11, 2),
-    Length::inches(29, 4),
-    Length::inches(37, 4),
-    Length::inches(45, 4),
-];
+const WIDTHS: [Length; 5] =
+    [Length::inches(7, 2), Length::inches(11, 2), Length::inches(29, 4), Length::inches(37, 4), Length::inches(45, 4)];
 /// Thicknesses of the same: 1x, 5/4, 2x and 3x.
 const THICKNESSES: [Length; 4] =
     [Length::inches(3, 4), Length::inches(1, 1), Length::inches(3, 2), Length::inches(5, 2)];
@@ -70,11 +65,7 @@ pub fn sizes(need: &Need, units: Unit) -> Vec<PileBoard> {
         Unit::Inch => {
             (THICKNESSES.to_vec(), WIDTHS.to_vec(), FEET.iter().map(|feet| Length::inches(12 * feet, 1)).collect())
         }
-        Unit::Millimetre => (
-            THICKNESSES_MM.map(mm).to_vec(),
-            WIDTHS_MM.map(mm).to_vec(),
-            LENGTHS_MM.map(mm).to_vec(),
-        ),
+        Unit::Millimetre => (THICKNESSES_MM.map(mm).to_vec(), WIDTHS_MM.map(mm).to_vec(), LENGTHS_MM.map(mm).to_vec()),
     };
     let Some(thickness) = thicknesses.into_iter().find(|thickness| *thickness >= need.thickness) else {
         return Vec::new();

@@ -161,8 +161,7 @@ pub fn plan(
     };
     for (place, group) in groups.iter().enumerate() {
         let material = group_name(&order, group, shop);
-        let mut progress =
-            Progress { material: material.clone(), done: (place, groups.len()), cost: (0, 0) };
+        let mut progress = Progress { material: material.clone(), done: (place, groups.len()), cost: (0, 0) };
         let set = task(&order, group, shop, terms).map_err(NoPlan::NoBoard)?;
         let mut budget = Budget::new(WORK, stop);
         let answer = search::plan(&set.task, &mut budget, &mut |cost, bound| {
@@ -261,7 +260,11 @@ fn letters(number: usize) -> String {
 /// The material of a stock without its thickness.
 fn material_of(name: &str) -> String {
     let mut words: Vec<&str> = name.split(' ').collect();
-    while words.len() > 1 && words.last().is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit() || c == '.') || matches!(*word, "x" | "in" | "mm")) {
+    while words.len() > 1
+        && words.last().is_some_and(|word| {
+            word.starts_with(|c: char| c.is_ascii_digit() || c == '.') || matches!(*word, "x" | "in" | "mm")
+        })
+    {
         words.pop();
     }
     words.join(" ")
@@ -423,13 +426,7 @@ fn fits_some(task: &Task, item: &Item, kind: usize) -> bool {
 }
 
 /// Puts the pieces into the boards of an answer and writes down boards and cuts.
-fn lay_out(
-    order: &Order,
-    set: &Set,
-    answer: &Answer,
-    shop: &Shop,
-    plan: &mut BoardPlan,
-) -> Result<(), NoPlan> {
+fn lay_out(order: &Order, set: &Set, answer: &Answer, shop: &Shop, plan: &mut BoardPlan) -> Result<(), NoPlan> {
     let mut open: Vec<Vec<usize>> = set.kinds.iter().map(|kind| kind.iter().rev().copied().collect()).collect();
     for (pattern, times) in &answer.uses {
         for _ in 0..*times {
@@ -484,7 +481,8 @@ fn saw_board(
     let mut names: Vec<Vec<(String, Length, Length)>> = vec![Vec::new(); set.task.items.len()];
     for (kind, pieces) in makes {
         let item = set.task.items[*kind];
-        names[*kind] = pieces.iter().rev().map(|piece| (order.asked[*piece].piece.id.clone(), item.length, item.width)).collect();
+        names[*kind] =
+            pieces.iter().rev().map(|piece| (order.asked[*piece].piece.id.clone(), item.length, item.width)).collect();
     }
     let parting = set.ways[pattern.board].get(pattern.set);
     let whole = Rect::sized(Length::ZERO, Length::ZERO, board.length, board.width);

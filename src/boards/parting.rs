@@ -86,6 +86,10 @@ fn part(wood: &Rect, clear: &Rect, bad: &[Rect], kerf: Length) -> Vec<Parting> {
     let at = common(bad_here, wood);
     let sub = |wood: Rect, least: Length| -> Vec<Option<Box<Parting>>> {
         let clear = common(&wood, clear);
+        // A short end with raw edges could not have them ripped off.
+        if !may_rip(&wood) && (wood.y0 < clear.y0 || wood.y1 > clear.y1) {
+            return vec![None];
+        }
         if wood.length() < least || clear.length() < least || clear.width() < NARROWEST {
             return vec![None];
         }

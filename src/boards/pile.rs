@@ -204,7 +204,8 @@ impl Row<'_> {
             empty || bad.x0 < whole.x0 || bad.y0 < whole.y0 || bad.x1 > whole.x1 || bad.y1 > whole.y1
         });
         if outside || self.bad.len() > MOST_BAD {
-            let help = format!("at most {MOST_BAD}, each [from the near end, from the near edge, length, width] within it");
+            let help =
+                format!("at most {MOST_BAD}, each [from the near end, from the near edge, length, width] within it");
             return Err((format!("board {number}: bad places that do not lie in it"), help));
         }
         let trim = self.trim.unwrap_or(TRIM);
@@ -290,7 +291,8 @@ pub fn from_csv(library: &Library, text: &str, shown: &str, units: Unit) -> Resu
                 odd.push(format!("`{name}` {}", quoted(cell(name).unwrap_or_default())));
             }
         }
-        let (Some(material), Some(length), Some(width), true) = (cell("material"), length, width, odd.is_empty()) else {
+        let (Some(material), Some(length), Some(width), true) = (cell("material"), length, width, odd.is_empty())
+        else {
             let what = if odd.is_empty() { "material, length or width missing".to_owned() } else { odd.join(", ") };
             wrong(format!("board {number}: {what}"), "sizes look like 23-1/2 or 600 mm");
             continue;

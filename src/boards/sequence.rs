@@ -336,13 +336,17 @@ impl<'a> Bench<'a> {
         let fate = |uses: bool| if uses { Fate::Goes } else { Fate::Left };
         let mut rest = Some(wood);
         let mut parts: Vec<(Wood, &Parting)> = Vec::new();
-        if let (true, Some(wood)) = ((uses_near || uses_band) && rest.as_ref().is_some_and(|w| bad.y0 > w.place.y0), rest.clone()) {
+        if let (true, Some(wood)) =
+            ((uses_near || uses_band) && rest.as_ref().is_some_and(|w| bad.y0 > w.place.y0), rest.clone())
+        {
             let fates = (fate(uses_near), fate(uses_band || uses_far));
             let (cut_off, left) = self.cut(&wood, Direction::Rip, bad.y0, Against::Near, fates);
             rest = left;
             parts.extend(cut_off.filter(|_| uses_near).zip(near));
         }
-        if let (true, Some(wood)) = ((uses_far || uses_band) && rest.as_ref().is_some_and(|w| bad.y1 < w.place.y1), rest.clone()) {
+        if let (true, Some(wood)) =
+            ((uses_far || uses_band) && rest.as_ref().is_some_and(|w| bad.y1 < w.place.y1), rest.clone())
+        {
             let fates = (fate(uses_band), fate(uses_far));
             let (band, cut_off) = self.cut(&wood, Direction::Rip, bad.y1 - kerf, Against::Near, fates);
             rest = band;
@@ -407,7 +411,10 @@ impl<'a> Bench<'a> {
 
     /// The size of a piece as it lies.
     fn size(&self, lay: Lay) -> Option<(Length, Length)> {
-        self.names.get(lay.item)?.last().map(|(_, length, width)| if lay.turned { (*width, *length) } else { (*length, *width) })
+        self.names
+            .get(lay.item)?
+            .last()
+            .map(|(_, length, width)| if lay.turned { (*width, *length) } else { (*length, *width) })
     }
 
     fn crosscuts(&mut self, wood: Wood, strip: &Strip) {
@@ -455,7 +462,10 @@ impl<'a> Bench<'a> {
             for made in [&mut cut.near, &mut cut.far].into_iter().flatten() {
                 if made == from {
                     to.clone_into(made);
-                    cut.note = cut.note.replace(&format!("{from} "), &format!("{to} ")).replace(&format!("{from};"), &format!("{to};"));
+                    cut.note = cut
+                        .note
+                        .replace(&format!("{from} "), &format!("{to} "))
+                        .replace(&format!("{from};"), &format!("{to};"));
                     if let Some(start) = cut.note.strip_suffix(from) {
                         cut.note = format!("{start}{to}");
                     }
@@ -535,12 +545,14 @@ impl<'a> Bench<'a> {
         let (Some(first), Some(second)) = (self.extent(a), self.extent(b)) else { return };
         let place = wood.place;
         let (at, has) = match direction {
-            Direction::Crosscut => {
-                (place.x0 + first.0, [(first.0, place.width()), (place.x1 - place.x0 - first.0 - self.kerf(), place.width())])
-            }
-            Direction::Rip => {
-                (place.y0 + first.1, [(place.length(), first.1), (place.length(), place.y1 - place.y0 - first.1 - self.kerf())])
-            }
+            Direction::Crosscut => (
+                place.x0 + first.0,
+                [(first.0, place.width()), (place.x1 - place.x0 - first.0 - self.kerf(), place.width())],
+            ),
+            Direction::Rip => (
+                place.y0 + first.1,
+                [(place.length(), first.1), (place.length(), place.y1 - place.y0 - first.1 - self.kerf())],
+            ),
         };
         let fates = (self.fate(a, has[0], first), self.fate(b, has[1], second));
         let (near, far) = self.cut(wood, direction, at, Against::Near, fates);

@@ -17,7 +17,7 @@ use crate::output::boards as files;
 use crate::output::files::write_plan;
 use crate::output::text;
 use crate::request::Request;
-use crate::verify::check_boards;
+use crate::verify::{check_boards, check_cut_list};
 
 /// Longest search that can be asked for, seconds.
 const LONGEST: f64 = 86_400.0;
@@ -51,8 +51,7 @@ pub fn saw(args: &args::Saw, stdin: &mut dyn std::io::Read) -> Result<Reply, Fai
         rows.extend(own);
     }
     let terms = terms(args, unit)?;
-    let wanted: Vec<JobDesign<'_>> =
-        jobs.iter().map(|(request, design)| JobDesign { request, design }).collect();
+    let wanted: Vec<JobDesign<'_>> = jobs.iter().map(|(request, design)| JobDesign { request, design }).collect();
     let planned = search(args, &wanted, &rows, &terms)?;
     let planned = match planned {
         Ok(planned) => planned,
@@ -65,7 +64,10 @@ pub fn saw(args: &args::Saw, stdin: &mut dyn std::io::Read) -> Result<Reply, Fai
         }
     };
     let there: Vec<usize> = planned.rows.iter().map(|row| row.count).collect();
-    let checks = check_boards(&planned.plan, &planned.shop, &there);
+    let mut checks = check_boards(&planned.plan, &planned.shop, &there);
+    for (_, design) in &jobs {
+        checks.extend(check_cut_list(&design.cut_list, planned.plan.kerf));
+    }
     let broken: Vec<String> = checks
         .iter()
         .filter(|check| check.status != Status::Pass)

@@ -244,8 +244,8 @@ pub fn render(source: &Source<'_>) -> Result<Vec<Rendered>, RenderError> {
         Rendered { name: FILES[3].to_owned(), bytes: pile::to_toml(&after, unit).into_bytes() }
     });
     let names = files.iter().map(|file| file.name.clone()).chain([STAMP_FILE.to_owned()]).collect();
-    let mut text = serde_json::to_string_pretty(&record(source, names))
-        .map_err(|error| failed(STAMP_FILE)(error.to_string()))?;
+    let mut text =
+        serde_json::to_string_pretty(&record(source, names)).map_err(|error| failed(STAMP_FILE)(error.to_string()))?;
     text.push('\n');
     files.push(Rendered { name: STAMP_FILE.to_owned(), bytes: text.into_bytes() });
     Ok(files)
@@ -268,8 +268,20 @@ fn stacked(pages: &[Page]) -> Page {
 fn cuts_csv(plan: &BoardPlan, shop: &Shop) -> Result<Vec<u8>, csv::Error> {
     let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     table.write_record([
-        "cut", "board", "piece", "length", "width", "thickness", "do", "machine", "setting", "setting_mm", "against",
-        "makes", "leaves", "held",
+        "cut",
+        "board",
+        "piece",
+        "length",
+        "width",
+        "thickness",
+        "do",
+        "machine",
+        "setting",
+        "setting_mm",
+        "against",
+        "makes",
+        "leaves",
+        "held",
     ])?;
     let ruler = shop.ruler;
     for cut in &plan.cuts {

@@ -2,9 +2,7 @@
 
 use super::flow::{Flow, Table};
 use super::frame::{Lie, paper_size};
-use crate::design::{
-    Against, BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece,
-};
+use crate::design::{Against, BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece};
 use crate::drawing::{Align, Area, Hatch, Ink, Line, Page, Picture, Text, Weight, at, font};
 use crate::geometry::Rect;
 use crate::length::{Length, Unit};
@@ -41,7 +39,12 @@ impl SawPlan<'_> {
     }
 
     fn size(&self, size: Extent) -> String {
-        format!("{} x {} x {}", self.say(size.length), self.say(size.width), self.shop.depth_ruler.number(size.thickness))
+        format!(
+            "{} x {} x {}",
+            self.say(size.length),
+            self.say(size.width),
+            self.shop.depth_ruler.number(size.thickness)
+        )
     }
 
     /// Length and width of a place, no larger than it is.
@@ -240,7 +243,9 @@ fn caution(cut: &BoardCut, saw: &SawPlan<'_>) -> Option<&'static str> {
     let long = cut.before.length > Length::inches(60, 1);
     match cut.direction {
         Direction::Rip if cut.setting < Length::inches(3, 4) => Some("narrow strip: pushing block, stand aside."),
-        Direction::Rip if cut.against == Against::Far => Some("a raw edge is not straight: use a carrier strip or joint the other edge first."),
+        Direction::Rip if cut.against == Against::Far => {
+            Some("a raw edge is not straight: use a carrier strip or joint the other edge first.")
+        }
         Direction::Crosscut if cut.before.width > saw.shop.mitre_width * 2 && long => {
             Some("large piece: carry it on the sled with a stand on both sides.")
         }
@@ -314,9 +319,7 @@ fn numbers(
     for cut in cuts {
         let line = area(&cut.line);
         let number = cut.number.to_string();
-        let text = |x: f64, y: f64| {
-            Text::new(at(x, y - SMALL / 2.0), SMALL, &number).bold().align(Align::Middle)
-        };
+        let text = |x: f64, y: f64| Text::new(at(x, y - SMALL / 2.0), SMALL, &number).bold().align(Align::Middle);
         let (x, y) = ((line.x0 + line.x1) / 2.0, (line.y0 + line.y1) / 2.0);
         let mut places: Vec<(f64, f64)> = Vec::new();
         if cut.direction == Direction::Rip && line.x0 <= whole.x0 + 0.01 {
@@ -340,9 +343,8 @@ fn numbers(
 }
 
 fn name_piece(picture: &mut Picture, saw: &SawPlan<'_>, piece: &PlacedPiece, area: Area, taken: &mut Vec<Area>) {
-    let size = saw.wanted(&piece.id).map(|wanted| {
-        format!("{} x {}", saw.say(wanted.size.length), saw.say(wanted.size.width))
-    });
+    let size =
+        saw.wanted(&piece.id).map(|wanted| format!("{} x {}", saw.say(wanted.size.length), saw.say(wanted.size.width)));
     let words = [format!("{}  {}", piece.id, size.unwrap_or_default()), piece.id.clone()];
     inside(picture, &words, area, taken);
 }
@@ -364,7 +366,11 @@ fn inside(picture: &mut Picture, words: &[String], area: Area, taken: &mut Vec<A
                 return;
             }
             if area.height() > 2.0 * box_.width() && area.width() > box_.height() && !within && last {
-                let text = Text { upwards: true, at: at((area.x0 + area.x1) / 2.0 + SMALL / 2.0, (area.y0 + area.y1) / 2.0), ..text };
+                let text = Text {
+                    upwards: true,
+                    at: at((area.x0 + area.x1) / 2.0 + SMALL / 2.0, (area.y0 + area.y1) / 2.0),
+                    ..text
+                };
                 taken.push(text.area());
                 picture.label(text);
                 return;
@@ -380,7 +386,8 @@ fn own_steps(flow: &mut Flow, number: usize, request: &Request, design: &Design)
         flow.paragraph("Nothing to saw.", Weight::Regular);
         return;
     }
-    let text = format!("P1 of this list is the piece labelled {number}-P1, and so on. Parts and build: its own sheets.");
+    let text =
+        format!("P1 of this list is the piece labelled {number}-P1, and so on. Parts and build: its own sheets.");
     flow.paragraph(&text, Weight::Regular);
     for (place, step) in design.cut_list.steps.iter().enumerate() {
         let caution = step.careful.then_some("more than ordinary care.");

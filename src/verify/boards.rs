@@ -158,9 +158,10 @@ impl<'a> Replay<'a> {
             };
             // A board that is the piece as it lies is not cut at all.
             let whole = Rect::sized(Length::ZERO, Length::ZERO, board.size.length, board.size.width);
-            let cut = self.wood.remove(&wanted.id).or_else(|| {
-                (piece.place == whole).then(|| self.wood.remove(&board.id)).flatten()
-            });
+            let cut = self
+                .wood
+                .remove(&wanted.id)
+                .or_else(|| (piece.place == whole).then(|| self.wood.remove(&board.id)).flatten());
             match cut {
                 Some((place, from)) if place == piece.place && from.id == board.id => {}
                 _ => self.faults.push(format!("{} is not cut where it is drawn", wanted.id)),
@@ -205,10 +206,8 @@ fn over_bad_place(place: &Rect, board: &SawnBoard) -> bool {
     let Extent { length, width, .. } = board.size;
     // A board that may not be ripped keeps its edges.
     let across = if length >= RIP_LEAST && length >= width { board.trim } else { Length::ZERO };
-    let outside = place.x0 < board.trim
-        || place.x1 > length - board.trim
-        || place.y0 < across
-        || place.y1 > width - across;
+    let outside =
+        place.x0 < board.trim || place.x1 > length - board.trim || place.y0 < across || place.y1 > width - across;
     let meets = |bad: &Rect| bad.x0 < place.x1 && place.x0 < bad.x1 && bad.y0 < place.y1 && place.y0 < bad.y1;
     outside || board.bad.iter().any(meets)
 }

@@ -9,6 +9,7 @@ mod angle;
 mod boards;
 mod cleat;
 mod cradle;
+mod cut_list;
 mod cutter;
 mod fit;
 mod gang;
@@ -30,6 +31,7 @@ use crate::length::{Length, Measured};
 use crate::request::{Request, Shape, Through};
 use crate::rules::Rule;
 pub use boards::boards as check_boards;
+pub use cut_list::cut_list as check_cut_list;
 use solid::{Floor, Solids};
 
 /// Checks a finished design against every rule of the table that applies to it, in the order of the
