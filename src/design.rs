@@ -6,7 +6,7 @@ mod boards;
 mod making;
 
 pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
-pub use making::{BuildStep, CutList, Operation, Parent, SawStep};
+pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};

@@ -401,7 +401,7 @@ fn task(order: &Order, group: &Group, shop: &Shop, terms: &Terms) -> Result<Set,
             let piece = kind.first().map(|piece| &order.asked[*piece].piece);
             let text = piece.map_or_else(String::new, |piece| {
                 format!(
-                    "{} of {}: no board of the pile, and none of the sizes that can be bought, is large enough for {} x {} x {}",
+                    "{} of {}: no board of the pile, and none of the sizes that can be bought, is large enough for {} x {} x {}; glue one up and put it on the pile",
                     piece.id,
                     piece.material,
                     shop.ruler.number(piece.size.length),

@@ -45,8 +45,10 @@ pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
         let wanted = |block: &Block| match block {
             Block::Along | Block::Across | Block::Depths => sections,
             Block::Bed => bed,
-            Block::Warnings => has_warnings(request, design),
-            Block::Plan | Block::Numbers | Block::Key => true,
+            // The overview has them, where there is one.
+            Block::Warnings => plain && has_warnings(request, design),
+            Block::Numbers => plain,
+            Block::Plan | Block::Key => true,
         };
         blocks.iter().copied().filter(wanted).collect()
     };
@@ -268,7 +270,7 @@ fn columns(sheet: f64, write: impl Fn(&mut Flow)) -> Vec<Picture> {
 }
 
 /// The three overall figures, side by side and one under the other.
-fn numbers(request: &Request, design: &Design) -> Vec<Picture> {
+pub(super) fn numbers(request: &Request, design: &Design) -> Vec<Picture> {
     let size = design.carrier;
     let known = design.blank.thickness_known;
     let shop = &request.shop;
@@ -343,7 +345,7 @@ fn has_warnings(request: &Request, design: &Design) -> bool {
 }
 
 /// What must be read before anything else.
-fn warnings(flow: &mut Flow, request: &Request, design: &Design) {
+pub(super) fn warnings(flow: &mut Flow, request: &Request, design: &Design) {
     if let Some(text) = unconfirmed_text(request) {
         flow.boxed(&text);
     }

@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, Table};
 use super::frame::{Lie, paper_size};
-use crate::design::{Against, BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece};
+use crate::design::{BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece};
 use crate::drawing::{Align, Area, Hatch, Ink, Line, Page, Picture, Text, Weight, at, font};
 use crate::geometry::Rect;
 use crate::length::{Length, Unit};
@@ -175,7 +175,8 @@ fn pull(flow: &mut Flow, saw: &SawPlan<'_>) {
     units.dedup();
     flow.paragraph(&format!("Cost of the boards cut into, in {}.", units.join(", or in ")), Weight::Regular);
     flow.boxed(
-        "Caliper every board first. Look for nails and dried glue. Guard, splitter and push stick in place; eye and \
+        "Caliper every board first. A raw edge does not run against a fence: joint one edge, or fix a straight board \
+         along it, before the first rip. Look for nails and dried glue. Guard, splitter and push stick in place; eye and \
          ear protection; dust mask. Let offcuts lie until the blade stands. The machines' manuals come first.",
     );
 }
@@ -243,9 +244,6 @@ fn caution(cut: &BoardCut, saw: &SawPlan<'_>) -> Option<&'static str> {
     let long = cut.before.length > Length::inches(60, 1);
     match cut.direction {
         Direction::Rip if cut.setting < Length::inches(3, 4) => Some("narrow strip: pushing block, stand aside."),
-        Direction::Rip if cut.against == Against::Far => {
-            Some("a raw edge is not straight: use a carrier strip or joint the other edge first.")
-        }
         Direction::Crosscut if cut.before.width > saw.shop.mitre_width * 2 && long => {
             Some("large piece: carry it on the sled with a stand on both sides.")
         }

@@ -72,6 +72,11 @@ impl Flow {
         self.done
     }
 
+    /// Width of the column.
+    pub fn width(&self) -> f64 {
+        self.area.width()
+    }
+
     fn is_at_top(&self) -> bool {
         self.y >= self.area.y1
     }
@@ -171,6 +176,14 @@ impl Flow {
             self.current.frame(Line::Outline, Area::new(self.area.x0, self.y, self.area.x1, top));
         }
         self.y -= 2.5;
+    }
+
+    /// A picture at the left, as far down as it is high.
+    pub fn figure(&mut self, picture: Picture) {
+        let own = picture.area();
+        self.keep(own.height());
+        self.current.add(picture, at(self.area.x0 - own.x0, self.y - own.y1));
+        self.y -= own.height() + 2.0;
     }
 
     /// Names with lines to write on, side by side.

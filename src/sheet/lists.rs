@@ -2,6 +2,7 @@
 
 use super::flow::{Flow, Table};
 use super::frame::{Lie, content};
+use super::stages;
 use crate::design::{Design, Extent, Grain, Operation, VoidKind};
 use crate::drawing::{Picture, Weight};
 use crate::geometry::{Outline, Rect};
@@ -105,6 +106,9 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
     let cautions = build_cautions(design).join(" ");
     if !cautions.is_empty() {
         flow.paragraph(&cautions, Weight::Bold);
+    }
+    for row in stages::rows(request, design, flow.width()) {
+        flow.figure(row);
     }
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());

@@ -1,4 +1,4 @@
-//! From a design to finished sheets: bench sheets, cut list, build sequence, machine card, reasons.
+//! From a design to finished sheets: overview, bench sheets, cut list, build sequence, machine card, reasons.
 //!
 //! All sheets share the frame and title block of `frame`; text flows over as many sheets as it needs.
 
@@ -9,9 +9,11 @@ mod flow;
 mod frame;
 mod lists;
 mod overlap;
+mod overview;
 mod pack;
 mod pockets;
 mod reasons;
+mod stages;
 mod template;
 
 pub use boards::{SawPlan, money, saw_plan, to_buy, verdict};
@@ -37,6 +39,11 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     }
     if !(design.checks.is_empty() && design.assumptions.is_empty() && design.trace.reasons.is_empty()) {
         drafts.extend(text_sheets("Reasons", reasons::reasons(request, design)));
+    }
+    if design.construction != "none" {
+        let titles: Vec<&str> = drafts.iter().map(|draft| draft.title.as_str()).collect();
+        let overview = overview::drafts(request, design, &titles);
+        drafts.splice(0..0, overview);
     }
     let total = drafts.len();
     drafts.into_iter().enumerate().map(|(place, draft)| frame::page(request, design, draft, place + 1, total)).collect()
