@@ -25,6 +25,10 @@ struct Cover<'a, 'b> {
     patterns: &'a [Pattern],
     /// Patterns that make a kind of piece, the most saving first.
     makers: Vec<Vec<usize>>,
+    /// What each pattern costs beyond what its pieces are worth.
+    costs: Vec<i64>,
+    /// Kinds of pieces, those with the fewest makers first.
+    order: Vec<usize>,
     duals: &'a Duals,
     wanted: Vec<usize>,
     boards: Vec<usize>,
@@ -62,9 +66,13 @@ pub fn choose(
     for makers in &mut makers {
         makers.sort_by_key(|place| (costs[*place], *place));
     }
+    let mut order: Vec<usize> = (0..wanted.len()).collect();
+    order.sort_by_key(|item| (makers[*item].len(), *item));
     let mut cover = Cover {
         patterns,
         makers,
+        costs,
+        order,
         duals,
         wanted: wanted.to_vec(),
         boards: boards.to_vec(),
@@ -86,7 +94,7 @@ impl Cover<'_, '_> {
     fn least(&self) -> i64 {
         let pieces: i64 = self.wanted.iter().zip(&self.duals.pieces).map(|(left, price)| price * *left as i64).sum();
         let boards: i64 = self.boards.iter().zip(&self.duals.boards).map(|(left, price)| price * *left as i64).sum();
-        (pieces - boards).max(0)
+        pieces - boards
     }
 
     fn go(&mut self) {
@@ -112,15 +120,13 @@ impl Cover<'_, '_> {
             }
             None => {}
         }
-        // The piece with the fewest ways to make it.
-        let ways = |item: &usize| {
-            let makers = self.makers[*item].iter();
-            makers.filter(|place| self.boards[self.patterns[**place].board] > 0).count()
-        };
-        let open = (0..self.wanted.len()).filter(|item| self.wanted[*item] > 0);
-        let Some(item) = open.min_by_key(|item| (ways(item), *item)) else { return };
-        let makers: Vec<usize> = self.makers[item].clone();
-        for place in makers {
+        let Some(item) = self.order.iter().copied().find(|item| self.wanted[*item] > 0) else { return };
+        for at in 0..self.makers[item].len() {
+            let place = self.makers[item][at];
+            // What a pattern costs beyond what it saves is lost, and those after it lose as much.
+            if self.cost * SCALE + least + self.costs[place] > self.most * SCALE {
+                break;
+            }
             let board = self.patterns[place].board;
             if self.boards[board] == 0 {
                 continue;
