@@ -2,8 +2,10 @@
 //!
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
+mod boards;
 mod making;
 
+pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
 pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;

@@ -2,6 +2,7 @@
 //! thickness planer or drum sander take a blank it would refuse or spoil on its own.
 
 pub mod axis;
+pub mod boards;
 pub mod capture;
 pub mod cli;
 pub mod construct;

@@ -115,6 +115,11 @@ pub enum Rule {
     Tipping,
     HoldWorst,
     MovementFree,
+    NarrowRip,
+    TaperSled,
+    SnipeWaste,
+    CutsAddUp,
+    BadPlace,
 }
 
 impl Rule {

@@ -21,6 +21,7 @@ const ORDER: &[&str] = &[
     "solve",
     "verify",
     "plan",
+    "boards",
     "setup",
     "drawing",
     "views",
@@ -30,7 +31,7 @@ const ORDER: &[&str] = &[
 ];
 
 /// The second derivation shares nothing with the first.
-const BARRED_FROM_VERIFY: &[&str] = &["mechanics", "axis", "saw", "construct", "solve", "trace"];
+const BARRED_FROM_VERIFY: &[&str] = &["mechanics", "axis", "saw", "construct", "solve", "trace", "boards"];
 
 const LONGEST_FILE: usize = 700;
 

@@ -146,6 +146,28 @@ Example:
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+    /// Plan the sawing of several jobs out of one pile of boards
+    #[command(after_help = "\
+FILE lists the boards on hand, and the sizes that can be bought, in TOML or in CSV:
+
+  [[board]]
+  mark = \"W7\"                    # what is written on it
+  material = \"plywood\"
+  nominal = \"1/2 in\"             # or thickness = \"15/32\"
+  length = \"31-1/4\"
+  width = \"11\"
+  bad = [[\"9\", \"2\", \"1-1/2\", \"1\"]]  # from the near end, from the near edge, length, width
+  # count, trim (1/4 off every edge), price, buy = true for a size that can be bought
+
+Stock that the jobs state is taken too. Written are saw-plan.pdf, .svg, .csv, .json and the pile as it is
+afterwards, all or none. Boards are ripped into strips, the strips crosscut; --free allows any cuts from
+edge to edge. The plan costs as little as possible: prices where all boards have them, else wood, ten
+times as dear when it has to be bought. Where it is not proven best the plan says so.
+
+Examples:
+  sledwright saw gull.toml donors.toml --stock offcuts.toml
+  sledwright saw gull.toml --stock offcuts.csv --out friday --time 10")]
+    Saw(Saw),
     /// List what Sledwright knows
     List {
         /// What to list
@@ -165,11 +187,14 @@ Examples:
         #[command(subcommand)]
         action: Option<MachineAction>,
     },
-    /// Print the JSON Schema of job files, or of design.json
+    /// Print the JSON Schema of job files, of design.json or of saw-plan.json
     Schema {
         /// Of design.json instead
-        #[arg(long)]
+        #[arg(long, conflicts_with = "saw_plan")]
         design: bool,
+        /// Of saw-plan.json instead
+        #[arg(long)]
+        saw_plan: bool,
     },
     /// Print the completion script of a shell
     #[command(after_help = "\
@@ -201,8 +226,37 @@ pub struct Job {
     pub tables: Tables,
 }
 
-/// The user's own rows of the reference tables.
+/// What `saw` works on.
 #[derive(Debug, Args)]
+pub struct Saw {
+    /// Job files, or sizes such as "9 x 6 x 3/4"
+    #[arg(value_name = "JOB", required = true)]
+    pub jobs: Vec<OsString>,
+    /// The pile: boards on hand and sizes to buy, TOML or CSV
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
+    /// Folder to write
+    #[arg(long, value_name = "DIR", default_value = "saw-plan")]
+    pub out: Option<PathBuf>,
+    /// End the search after so many seconds; the plan is then perhaps not the best, and says so
+    #[arg(long, value_name = "SECONDS")]
+    pub time: Option<f64>,
+    /// Allow any sequence of cuts from edge to edge
+    #[arg(long)]
+    pub free: bool,
+    /// Least leftover that goes back on the pile, length x width
+    #[arg(long, value_name = "SIZE", default_value = "12in x 3in")]
+    pub keep: String,
+    /// What such leftovers are worth, as a share of what their wood cost
+    #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
+    pub worth: f64,
+    /// Rows of your own.
+    #[command(flatten)]
+    pub tables: Tables,
+}
+
+/// The user's own rows of the reference tables.
+#[derive(Debug, Clone, Args)]
 pub struct Tables {
     /// Rows of your own woods, sheet goods, machines and cutters, over the built-in ones or beside
     /// them; may be given several times, the last one wins

@@ -131,7 +131,8 @@ pub fn built(path: &Path, request: &Request, design: &Design) -> Result<Built, F
     built::read(&text, &shown, request, design).map_err(|report| Failure::usage(report.to_string()))
 }
 
-fn read_file(path: &Path) -> Result<String, Failure> {
+/// Reads a text file of the usual length.
+pub fn read_file(path: &Path) -> Result<String, Failure> {
     read_file_of(path, LONGEST)
 }
 

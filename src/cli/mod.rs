@@ -2,6 +2,7 @@
 
 mod args;
 mod input;
+mod saw;
 
 use std::ffi::OsString;
 use std::io::Read;
@@ -15,7 +16,7 @@ use crate::job;
 use crate::length::looks_like_sizes;
 use crate::library::{self, Library};
 use crate::output::files::{self, FORMATS, Source, WriteError};
-use crate::output::{json, pdf, text, worksheet};
+use crate::output::{boards, json, pdf, text, worksheet};
 use crate::plan::{self, Plan};
 use crate::request::Request;
 use crate::rules::{RULES, Rule};
@@ -121,10 +122,15 @@ fn command(command: Command, stdin: &mut dyn Read) -> Result<Reply, Failure> {
         Command::Options { job } => options(&Job::read(&job, stdin)?),
         Command::Explain { job, about } => explain(&Job::read(&job, stdin)?, about.as_deref()),
         Command::Refit { job, built, out } => refit(&Job::read(&job, stdin)?, &built, out.as_deref()),
+        Command::Saw(args) => saw::saw(&args, stdin),
         Command::List { what, tables } => Ok(list(what, &*input::tables(&tables)?)),
         Command::Machine { action } => machine(action),
-        Command::Schema { design } => {
-            let schema = if design { json::schema() } else { job::schema() };
+        Command::Schema { design, saw_plan } => {
+            let schema = match (design, saw_plan) {
+                (true, _) => json::schema(),
+                (false, true) => boards::schema(),
+                (false, false) => job::schema(),
+            };
             Ok(Reply::done(format!("{schema:#}\n")))
         }
         Command::Completions { shell } => {

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use crate::design::Design;
 use crate::drawing::Page;
-use crate::output::{csv, dxf, json, pdf, svg};
+use crate::output::{boards, csv, dxf, json, pdf, svg};
 use crate::request::Request;
 use crate::sheet::{sheets, template};
 
@@ -205,7 +205,7 @@ pub enum WriteError {
     /// Something that is no folder stands at the path.
     InTheWay(PathBuf),
     /// The folder holds files that are not ours.
-    NotOurs(PathBuf),
+    NotOurs(PathBuf, &'static str),
     /// The file system refused.
     Io {
         /// What was being done.
@@ -223,9 +223,9 @@ impl fmt::Display for WriteError {
             WriteError::InTheWay(path) => {
                 write!(f, "{} exists and is not a folder; choose another name with --out", path.display())
             }
-            WriteError::NotOurs(path) => write!(
+            WriteError::NotOurs(path, stamp) => write!(
                 f,
-                "{} holds files but no {STAMP_FILE} of ours, so nothing in it is touched; choose another name with --out",
+                "{} holds files but no {stamp} of ours, so nothing in it is touched; choose another name with --out",
                 path.display()
             ),
             WriteError::Io { doing, path, source } => write!(f, "cannot {doing} {}: {source}", path.display()),
@@ -369,7 +369,7 @@ fn ours(folder: &Path) -> Result<Vec<String>, WriteError> {
         }
     }
     let mut entries = fs::read_dir(folder).map_err(failed("read", folder))?;
-    if entries.next().is_none() { Ok(Vec::new()) } else { Err(WriteError::NotOurs(folder.to_owned())) }
+    if entries.next().is_none() { Ok(Vec::new()) } else { Err(WriteError::NotOurs(folder.to_owned(), STAMP_FILE)) }
 }
 
 /// Whether a name is one that [`FORMATS`] can write; a doctored list cannot name any other file.
@@ -429,6 +429,58 @@ fn replace(
         restored &= fs::rename(kept.join(name), folder.join(name)).is_ok();
     }
     Err(ReplaceFailure { error, restored })
+}
+
+/// Writes the files of a saw plan into `folder`, all or none: a new folder, an empty one, or one that holds
+/// a saw plan of ours, whose files are replaced.
+///
+/// # Errors
+/// Why the folder was not written; then it is as it was.
+pub fn write_plan(folder: &Path, files: &[Rendered]) -> Result<(), WriteError> {
+    let stale: Vec<String> = match fs::symlink_metadata(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            let parent = folder.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+            fs::create_dir_all(parent).map_err(failed("make", parent))?;
+            let aside = folder_aside(parent)?;
+            let staged = aside.path().join("new");
+            stage(&staged, files)?;
+            return fs::rename(&staged, folder).map_err(failed("make", folder));
+        }
+        Err(error) => return Err(failed("look at", folder)(error)),
+        Ok(_) if folder.is_dir() => {
+            let stamp = folder.join(boards::STAMP_FILE);
+            let small = fs::metadata(&stamp).is_ok_and(|meta| meta.is_file() && meta.len() <= STAMP_LIMIT);
+            let text = if small { fs::read_to_string(&stamp).map_err(failed("read", &stamp))? } else { String::new() };
+            let empty = fs::read_dir(folder).map_err(failed("read", folder))?.next().is_none();
+            if !empty && !boards::is_ours(&text) {
+                return Err(WriteError::NotOurs(folder.to_owned(), boards::STAMP_FILE));
+            }
+            let written = |name: &&str| files.iter().any(|file| file.name == **name);
+            let there = |name: &&str| fs::symlink_metadata(folder.join(name)).is_ok();
+            let old = boards::FILES.iter().copied().filter(|name| !written(name) && there(name));
+            old.map(str::to_owned).collect()
+        }
+        Ok(_) => return Err(WriteError::InTheWay(folder.to_owned())),
+    };
+    let aside = folder_aside(folder)?;
+    let (staged, kept) = (aside.path().join("new"), aside.path().join("old"));
+    stage(&staged, files)?;
+    fs::create_dir(&kept).map_err(failed("make", &kept))?;
+    let outcome = replace(folder, &staged, &kept, files, &stale);
+    if outcome.as_ref().is_err_and(|failure| !failure.restored) {
+        let _ = aside.keep();
+    }
+    outcome.map_err(|failure| failure.error)
+}
+
+/// Writes files into a new folder.
+fn stage(staged: &Path, files: &[Rendered]) -> Result<(), WriteError> {
+    fs::create_dir(staged).map_err(failed("make", staged))?;
+    for file in files {
+        let path = staged.join(&file.name);
+        fs::write(&path, &file.bytes).map_err(failed("write", &path))?;
+    }
+    Ok(())
 }
 
 /// Writes one file where none stands yet.
@@ -523,7 +575,7 @@ mod tests {
         let root = tempfile::tempdir().expect("temporary folder");
         fs::write(root.path().join("letter.txt"), "dear").expect("written");
         let error = write(root.path(), &[stamp("")]).expect_err("refused");
-        assert!(matches!(error, WriteError::NotOurs(_)), "{error}");
+        assert!(matches!(error, WriteError::NotOurs(..)), "{error}");
         assert_eq!(names(root.path()), ["letter.txt"]);
     }
 

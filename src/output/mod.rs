@@ -1,5 +1,6 @@
 //! What leaves the program: files and text.
 
+pub mod boards;
 pub mod csv;
 pub mod dxf;
 pub mod files;

@@ -23,6 +23,7 @@ pub use cutting::{Cutting, SOURCE as CUTTING_SOURCE};
 pub use loads::Loads;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
+pub use shop::{Material, material};
 pub use slope::{Slope, ThickEnd};
 pub use strip::{CutApart, Strip};
 pub use warp::Warp;

@@ -7,7 +7,7 @@ use super::{Estimates, Paper, Shop, Stock, Tool};
 use crate::diagnostic::{nearest, quoted};
 use crate::length::{Length, Ruler, Unit, parse_measured};
 use crate::library::reader::{Table, list};
-use crate::library::{MaterialKind, SheetGood};
+use crate::library::{Library, MaterialKind, SheetGood};
 
 /// Density of a blank of unknown wood: 45 lb/ft3 in kg/m3.
 const USUAL_DENSITY: f64 = 720.8;
@@ -260,41 +260,7 @@ impl Builder<'_, '_> {
 
     /// The figures of a material by the name a job gives it.
     fn material(&self, table: &Table, name: &str) -> Option<Material> {
-        let plain = |text: &str| text.trim().to_lowercase();
-        let size = |text: &str| parse_measured(text, self.units).ok().map(|size| size.nominal);
-        let goods = self.library.sheet_goods();
-        let rows: Vec<&SheetGood> = goods.iter().filter(|row| plain(&row.material) == plain(name)).collect();
-        let exact = goods.iter().find(|row| plain(&row.id) == plain(name)).or_else(|| {
-            let wanted = size(table.text("nominal")?)?;
-            rows.iter().copied().find(|row| size(&row.nominal) == Some(wanted))
-        });
-        // Without a name in the trade, the row nearest in thickness lends its figures.
-        let near = || {
-            let thickness = table.size("thickness")?;
-            rows.iter().copied().min_by_key(|row| (row.thickness - thickness).abs())
-        };
-        if let Some(row) = exact {
-            return Some(Material::of(row, Some(row.thickness)));
-        }
-        if let Some(row) = near().or_else(|| rows.first().copied()) {
-            return Some(Material::of(row, None));
-        }
-        let usual = match plain(name).as_str() {
-            "softwood" => USUAL_SOFTWOOD,
-            "hardwood" => USUAL_HARDWOOD,
-            other => other,
-        }
-        .to_owned();
-        let wood = self.library.woods_like(&usual).into_iter().next()?;
-        let soft = SOFTWOODS.iter().any(|soft| wood.id.split([' ', ',', '-']).any(|word| word == *soft));
-        Some(Material {
-            name: name.trim().to_owned(),
-            kind: if soft { MaterialKind::Softwood } else { MaterialKind::Hardwood },
-            thickness: None,
-            density: wood.density,
-            elasticity: wood.elasticity?,
-            source: wood.source.clone(),
-        })
+        material(self.library, self.units, (name, table.text("nominal"), table.size("thickness")))
     }
 
     fn material_names(&self) -> Vec<&str> {
@@ -333,14 +299,60 @@ impl Builder<'_, '_> {
     }
 }
 
-/// What a job's material turned out to be.
-struct Material {
-    name: String,
-    kind: MaterialKind,
-    thickness: Option<Length>,
-    density: f64,
-    elasticity: f64,
-    source: String,
+/// The figures of a material by the name a job or a pile gives it, its nominal thickness and its actual one.
+pub fn material(
+    library: &Library,
+    units: Unit,
+    (name, nominal, thickness): (&str, Option<&str>, Option<Length>),
+) -> Option<Material> {
+    let plain = |text: &str| text.trim().to_lowercase();
+    let size = |text: &str| parse_measured(text, units).ok().map(|size| size.nominal);
+    let goods = library.sheet_goods();
+    let rows: Vec<&SheetGood> = goods.iter().filter(|row| plain(&row.material) == plain(name)).collect();
+    let exact = goods.iter().find(|row| plain(&row.id) == plain(name)).or_else(|| {
+        let wanted = size(nominal?)?;
+        rows.iter().copied().find(|row| size(&row.nominal) == Some(wanted))
+    });
+    // Without a name in the trade, the row nearest in thickness lends its figures.
+    let near = || rows.iter().copied().min_by_key(|row| thickness.map(|thickness| (row.thickness - thickness).abs()));
+    if let Some(row) = exact {
+        return Some(Material::of(row, Some(row.thickness)));
+    }
+    if let Some(row) = thickness.and_then(|_| near()).or_else(|| rows.first().copied()) {
+        return Some(Material::of(row, None));
+    }
+    let usual = match plain(name).as_str() {
+        "softwood" => USUAL_SOFTWOOD,
+        "hardwood" => USUAL_HARDWOOD,
+        other => other,
+    }
+    .to_owned();
+    let wood = library.woods_like(&usual).into_iter().next()?;
+    let soft = SOFTWOODS.iter().any(|soft| wood.id.split([' ', ',', '-']).any(|word| word == *soft));
+    Some(Material {
+        name: name.trim().to_owned(),
+        kind: if soft { MaterialKind::Softwood } else { MaterialKind::Hardwood },
+        thickness: None,
+        density: wood.density,
+        elasticity: wood.elasticity?,
+        source: wood.source.clone(),
+    })
+}
+
+/// What the material of a job or a pile turned out to be.
+pub struct Material {
+    /// Name as printed.
+    pub name: String,
+    /// What it is.
+    pub kind: MaterialKind,
+    /// Actual thickness, where the name settles it.
+    pub thickness: Option<Length>,
+    /// Density, kg/m3.
+    pub density: f64,
+    /// Modulus of elasticity, N/mm2.
+    pub elasticity: f64,
+    /// Where the figures come from.
+    pub source: String,
 }
 
 impl Material {

@@ -3,6 +3,7 @@
 //! All sheets share the frame and title block of `frame`; text flows over as many sheets as it needs.
 
 mod bench;
+mod boards;
 mod card;
 mod flow;
 mod frame;
@@ -15,6 +16,7 @@ mod reasons;
 mod stages;
 mod template;
 
+pub use boards::{SawPlan, money, saw_plan, to_buy, verdict};
 pub use overlap::overlaps;
 pub use template::template;
 

@@ -6,8 +6,10 @@
 //! themselves checked against the solids.
 
 mod angle;
+mod boards;
 mod cleat;
 mod cradle;
+mod cut_list;
 mod cutter;
 mod fit;
 mod gang;
@@ -31,6 +33,8 @@ use crate::geometry::{Outline, Rect};
 use crate::length::{Length, Measured};
 use crate::request::{Request, Shape, Through};
 use crate::rules::Rule;
+pub use boards::boards as check_boards;
+pub use cut_list::cut_list as check_cut_list;
 use solid::{Floor, Solids};
 
 /// Checks a finished design against every rule of the table that applies to it, in the order of the

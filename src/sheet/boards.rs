@@ -1,0 +1,438 @@
+//! Pages of a saw plan: what to pull and to buy, every board with its cuts, the jobs' own steps, labels.
+
+use super::flow::{Flow, Table};
+use super::frame::{Lie, paper_size};
+use crate::design::{BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece};
+use crate::drawing::{Align, Area, Hatch, Ink, Line, Page, Picture, Text, Weight, at, font};
+use crate::geometry::Rect;
+use crate::length::{Length, Unit};
+use crate::request::{Request, Shop};
+use crate::views::{LARGE, SMALL};
+
+/// Margins of a page, mm: filing at the left.
+const FILING: f64 = 20.0;
+const MARGIN: f64 = 10.0;
+/// Height of the heading and of the line at the foot, mm.
+const BAR: f64 = 11.0;
+/// Room for the numbers of rips beside a board, and for the words below it, mm.
+const NUMBERS: f64 = 17.0;
+const WORDS: f64 = 6.0;
+/// Tallest picture of a board, mm.
+const TALLEST: f64 = 75.0;
+/// Labels: columns on a page, height of one, mm.
+const LABELS: usize = 2;
+const LABEL: f64 = 30.0;
+
+/// A plan with everything its pages say.
+pub struct SawPlan<'a> {
+    /// The plan.
+    pub plan: &'a BoardPlan,
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Jobs and their designs, in the plan's order.
+    pub jobs: &'a [(&'a Request, &'a Design)],
+}
+
+impl SawPlan<'_> {
+    fn say(&self, length: Length) -> String {
+        self.shop.ruler.number(length)
+    }
+
+    fn size(&self, size: Extent) -> String {
+        format!(
+            "{} x {} x {}",
+            self.say(size.length),
+            self.say(size.width),
+            self.shop.depth_ruler.number(size.thickness)
+        )
+    }
+
+    /// Length and width of a place, no larger than it is.
+    fn flat(&self, place: &Rect) -> String {
+        let step = self.shop.ruler.step;
+        format!("{} x {}", self.say(place.length().down(step)), self.say(place.width().down(step)))
+    }
+
+    fn wanted(&self, id: &str) -> Option<&WantedPiece> {
+        self.plan.wanted.iter().find(|piece| piece.id == id)
+    }
+
+    fn job_name(&self, job: usize) -> &str {
+        self.jobs.get(job.saturating_sub(1)).map_or("", |(request, _)| request.name.as_str())
+    }
+}
+
+/// The pages, labels last.
+pub fn saw_plan(saw: &SawPlan<'_>) -> Vec<Page> {
+    let (width, height) = paper_size(saw.shop.paper, Lie::Portrait);
+    let frame = Area::new(FILING, MARGIN, width - MARGIN, height - MARGIN);
+    let content = Area::new(frame.x0 + 3.0, frame.y0 + BAR + 2.0, frame.x1 - 3.0, frame.y1 - BAR - 2.0);
+    let mut flow = Flow::new(content);
+    pull(&mut flow, saw);
+    let mut drafts: Vec<(&str, Picture)> = flow.finish().into_iter().map(|page| ("Saw plan", page)).collect();
+    let mut flow = Flow::new(content);
+    for board in &saw.plan.boards {
+        board_and_cuts(&mut flow, saw, board, content.width());
+    }
+    drafts.extend(flow.finish().into_iter().map(|page| ("Boards", page)));
+    let mut flow = Flow::new(content);
+    for (place, (request, design)) in saw.jobs.iter().enumerate() {
+        own_steps(&mut flow, place + 1, request, design);
+    }
+    drafts.extend(flow.finish().into_iter().map(|page| ("Parts of each carrier", page)));
+    drafts.extend(labels(saw, content).into_iter().map(|page| ("Labels", page)));
+    let total = drafts.len();
+    let pages = drafts.into_iter().enumerate().map(|(place, (title, content))| {
+        let mut picture = Picture::default();
+        surround(&mut picture, frame, saw, title, (place + 1, total));
+        picture.add(content, at(0.0, 0.0));
+        let title = format!("{title}, page {} of {total}", place + 1);
+        Page { title, width, height, frame, picture }
+    });
+    pages.collect()
+}
+
+fn surround(picture: &mut Picture, frame: Area, saw: &SawPlan<'_>, title: &str, (number, total): (usize, usize)) {
+    picture.frame(Line::Outline, frame);
+    let base = frame.y1 - 3.0 - LARGE;
+    picture.text(Text::new(at(frame.x0 + 3.0, base), LARGE, &title.to_uppercase()).bold());
+    picture.line(Line::Thin, &[at(frame.x0, frame.y1 - BAR), at(frame.x1, frame.y1 - BAR)]);
+    let foot = frame.y0 + BAR;
+    picture.line(Line::Thin, &[at(frame.x0, foot), at(frame.x1, foot)]);
+    let sheet = format!("sheet {number} of {total}");
+    let right = Text::new(at(frame.x1 - 3.0, frame.y0 + 4.0), SMALL, &sheet).bold().align(Align::End);
+    let room = right.start().x - frame.x0 - 8.0;
+    picture.text(right);
+    let names: Vec<&str> = saw.jobs.iter().map(|(request, _)| request.name.as_str()).collect();
+    let unit = if saw.shop.ruler.unit == Unit::Inch { "inch" } else { "mm" };
+    let text = format!("{unit}   kerf {}   {}", saw.say(saw.plan.kerf), names.join(", "));
+    let text = font::shorten(&font::printable(&text), SMALL, Weight::Regular, room);
+    picture.text(Text::new(at(frame.x0 + 3.0, frame.y0 + 4.0), SMALL, &text));
+}
+
+/// What to take from the pile, what to buy, and how good the plan is.
+fn pull(flow: &mut Flow, saw: &SawPlan<'_>) {
+    let plan = saw.plan;
+    flow.heading("Take from the pile");
+    let mut table = Table::new(&["Board", "Marked", "Material", "Long x wide", "Gives", "Back on the pile"]);
+    for board in plan.boards.iter().filter(|board| !board.bought) {
+        table.rows.push(row(saw, board));
+    }
+    if table.rows.is_empty() {
+        flow.paragraph("Nothing.", Weight::Regular);
+    }
+    flow.table(&table);
+    if plan.boards.iter().any(|board| board.bought) {
+        flow.heading("Buy");
+        let mut table = Table::new(&["Count", "Material", "Long x wide x thick", "Price of one", "Weight of all"]);
+        for (count, board) in to_buy(plan) {
+            table.rows.push(vec![
+                count.to_string(),
+                board.material.clone(),
+                saw.size(board.size),
+                board.price.map_or_else(|| "not stated".to_owned(), money),
+                format!("{:.1} kg", board.mass_kg * count as f64),
+            ]);
+        }
+        flow.table(&table);
+        let bought = || plan.boards.iter().filter(|board| board.bought);
+        if bought().all(|board| board.price.is_some()) {
+            let sum: i64 = bought().filter_map(|board| board.price).sum();
+            flow.paragraph(&format!("Together {}.", money(sum)), Weight::Bold);
+        }
+        let mut table = Table::new(&["Board", "Marked", "Material", "Long x wide", "Gives", "Back on the pile"]);
+        for board in bought() {
+            table.rows.push(row(saw, board));
+        }
+        flow.table(&table);
+    }
+    flow.heading("Pieces asked for");
+    let mut table = Table::new(&["Piece", "For", "Long x wide x thick", "Material", "Board"]);
+    for piece in &plan.wanted {
+        let board = plan.boards.iter().find(|board| board.pieces.iter().any(|placed| placed.id == piece.id));
+        table.rows.push(vec![
+            piece.id.clone(),
+            format!("{}, piece {}", saw.job_name(piece.job), piece.parent),
+            saw.size(piece.size),
+            piece.material.clone(),
+            board.map_or_else(String::new, |board| board.id.clone()),
+        ]);
+    }
+    flow.table(&table);
+    flow.heading("How good the plan is");
+    let mut table = Table::new(&["Material", "Pieces", "Cost", "No plan below", "So"]);
+    for proof in &plan.proofs {
+        table.rows.push(vec![
+            proof.material.clone(),
+            proof.pieces.to_string(),
+            proof.cost.to_string(),
+            proof.bound.to_string(),
+            verdict(proof),
+        ]);
+    }
+    flow.table(&table);
+    let mut units: Vec<&str> = plan.proofs.iter().map(|proof| proof.unit).collect();
+    units.dedup();
+    flow.paragraph(&format!("Cost of the boards cut into, in {}.", units.join(", or in ")), Weight::Regular);
+    flow.boxed(
+        "Caliper every board first. A raw edge does not run against a fence: joint one edge, or fix a straight board \
+         along it, before the first rip. Look for nails and dried glue. Guard, splitter and push stick in place; eye and \
+         ear protection; dust mask. Let offcuts lie until the blade stands. The machines' manuals come first.",
+    );
+}
+
+fn row(saw: &SawPlan<'_>, board: &SawnBoard) -> Vec<String> {
+    let gives: Vec<&str> = board.pieces.iter().map(|piece| piece.id.as_str()).collect();
+    let left: Vec<String> =
+        board.leftovers.iter().map(|left| format!("{} {}", left.id, saw.flat(&left.place))).collect();
+    vec![
+        board.id.clone(),
+        board.mark.clone().unwrap_or_default(),
+        board.material.clone(),
+        format!("{} x {}", saw.say(board.size.length), saw.say(board.size.width)),
+        gives.join(", "),
+        if left.is_empty() { "nothing".to_owned() } else { left.join(", ") },
+    ]
+}
+
+/// Boards to buy, those alike together.
+pub fn to_buy(plan: &BoardPlan) -> Vec<(usize, &SawnBoard)> {
+    let mut rows: Vec<(usize, &SawnBoard)> = Vec::new();
+    for board in plan.boards.iter().filter(|board| board.bought) {
+        match rows.iter_mut().find(|(_, other)| other.row == board.row) {
+            Some((count, _)) => *count += 1,
+            None => rows.push((1, board)),
+        }
+    }
+    rows
+}
+
+/// Hundredths as an amount.
+pub fn money(hundredths: i64) -> String {
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
+}
+
+/// What is known of a plan, in words.
+pub fn verdict(proof: &crate::design::Proof) -> String {
+    if proof.is_best() {
+        return "proven best".to_owned();
+    }
+    let gap = (proof.cost - proof.bound) as f64 / proof.cost.max(1) as f64 * 100.0;
+    let ended = if proof.timed_out { "time ran out; " } else { "" };
+    format!("{ended}not proven: at most {gap:.1} % could be saved")
+}
+
+fn board_and_cuts(flow: &mut Flow, saw: &SawPlan<'_>, board: &SawnBoard, room: f64) {
+    let cuts: Vec<&BoardCut> = saw.plan.cuts.iter().filter(|cut| cut.board == board.id).collect();
+    let (picture, height) = board_picture(saw, board, &cuts, room);
+    // Heading, picture and the first cuts stay together.
+    flow.keep(height + 1.6 * LARGE + 26.0);
+    let mark = board.mark.as_ref().map(|mark| format!(", marked {mark}")).unwrap_or_default();
+    let bought = if board.bought { ", to be bought" } else { "" };
+    flow.heading(&format!("{}{mark}{bought}: {}, {}", board.id, board.material, saw.size(board.size)));
+    flow.picture(picture, height);
+    if cuts.is_empty() {
+        flow.paragraph("It is used as it lies: nothing to cut.", Weight::Regular);
+    }
+    for cut in cuts {
+        flow.tick(cut.number, &cut.note, caution(cut, saw));
+    }
+}
+
+/// A caution that belongs to a cut.
+fn caution(cut: &BoardCut, saw: &SawPlan<'_>) -> Option<&'static str> {
+    let long = cut.before.length > Length::inches(60, 1);
+    match cut.direction {
+        Direction::Rip if cut.setting < Length::inches(3, 4) => Some("narrow strip: pushing block, stand aside."),
+        Direction::Crosscut if cut.before.width > saw.shop.mitre_width * 2 && long => {
+            Some("large piece: carry it on the sled with a stand on both sides.")
+        }
+        Direction::Rip if long => Some("long piece: stand at the outfeed side."),
+        _ => None,
+    }
+}
+
+/// A board to scale: pieces, kerfs with the numbers of their cuts, leftovers, bad places.
+fn board_picture(saw: &SawPlan<'_>, board: &SawnBoard, cuts: &[&BoardCut], room: f64) -> (Picture, f64) {
+    let (long, wide) = (board.size.length.to_mm(), board.size.width.to_mm());
+    let across = room - NUMBERS - 2.0;
+    // One to a whole number: nothing is measured off this picture.
+    let ratio = libm::ceil((long / across).max(wide / TALLEST)).max(1.0);
+    let factor = 1.0 / ratio;
+    let words = format!("1:{ratio:.0}");
+    let origin = at(NUMBERS, WORDS);
+    let spot = |x: Length, y: Length| at(origin.x + x.to_mm() * factor, origin.y + y.to_mm() * factor);
+    let area = |place: &Rect| {
+        let (a, b) = (spot(place.x0, place.y0), spot(place.x1, place.y1));
+        Area::new(a.x, a.y, b.x, b.y)
+    };
+    let whole = Rect::sized(Length::ZERO, Length::ZERO, board.size.length, board.size.width);
+    let mut picture = Picture::default();
+    picture.frame(Line::Edge, area(&whole));
+    let low = area(&whole);
+    picture.line(Line::Fence, &[at(low.x0, low.y0), at(low.x1, low.y0)]);
+    for left in &board.leftovers {
+        picture.hatch(Hatch::STRIP, area(&left.place).corners());
+    }
+    for bad in &board.bad {
+        let box_ = area(bad);
+        picture.frame(Line::Hidden, box_);
+        picture.line(Line::Thin, &[at(box_.x0, box_.y0), at(box_.x1, box_.y1)]);
+        picture.line(Line::Thin, &[at(box_.x0, box_.y1), at(box_.x1, box_.y0)]);
+    }
+    for piece in &board.pieces {
+        picture.frame(Line::Edge, area(&piece.place));
+    }
+    for cut in cuts {
+        let line = area(&cut.line);
+        // Never thinner than a line that can be seen.
+        let grown = match cut.direction {
+            Direction::Rip => Area { y1: line.y1.max(line.y0 + 0.35), ..line },
+            Direction::Crosscut => Area { x1: line.x1.max(line.x0 + 0.35), ..line },
+        };
+        picture.solid(Ink::Black, grown.corners());
+    }
+    let mut taken: Vec<Area> = Vec::new();
+    numbers(&mut picture, cuts, &area, &mut taken, low);
+    for piece in &board.pieces {
+        name_piece(&mut picture, saw, piece, area(&piece.place), &mut taken);
+    }
+    for left in &board.leftovers {
+        let words = [format!("{} {}", left.id, saw.flat(&left.place)), left.id.clone()];
+        inside(&mut picture, &words, area(&left.place), &mut taken);
+    }
+    let note = format!("near end left, near edge below; scale {words}");
+    picture.text(Text::new(at(origin.x, 0.8), SMALL, &note));
+    (picture, WORDS + wide * factor + 3.0)
+}
+
+/// The numbers of the cuts: of rips beside the board, of crosscuts on their kerfs.
+fn numbers(
+    picture: &mut Picture,
+    cuts: &[&BoardCut],
+    area: &dyn Fn(&Rect) -> Area,
+    taken: &mut Vec<Area>,
+    whole: Area,
+) {
+    for cut in cuts {
+        let line = area(&cut.line);
+        let number = cut.number.to_string();
+        let text = |x: f64, y: f64| Text::new(at(x, y - SMALL / 2.0), SMALL, &number).bold().align(Align::Middle);
+        let (x, y) = ((line.x0 + line.x1) / 2.0, (line.y0 + line.y1) / 2.0);
+        let mut places: Vec<(f64, f64)> = Vec::new();
+        if cut.direction == Direction::Rip && line.x0 <= whole.x0 + 0.01 {
+            places.extend([(whole.x0 - 4.0, y), (whole.x0 - 10.0, y), (whole.x0 - 14.5, y)]);
+        }
+        match cut.direction {
+            Direction::Rip => places.extend((1..8).map(|part| (line.x0 + line.width() * f64::from(part) / 8.0, y))),
+            Direction::Crosscut => {
+                places.extend([4, 3, 5, 2, 6, 1, 7].map(|part| (x, line.y0 + line.height() * f64::from(part) / 8.0)));
+            }
+        }
+        let free = |place: &&(f64, f64)| {
+            let box_ = text(place.0, place.1).area();
+            !taken.iter().any(|other| other.meets(&box_))
+        };
+        let place = places.iter().find(free).or(places.first()).copied().unwrap_or((x, y));
+        let text = text(place.0, place.1);
+        taken.push(text.area());
+        picture.label(text);
+    }
+}
+
+fn name_piece(picture: &mut Picture, saw: &SawPlan<'_>, piece: &PlacedPiece, area: Area, taken: &mut Vec<Area>) {
+    let size =
+        saw.wanted(&piece.id).map(|wanted| format!("{} x {}", saw.say(wanted.size.length), saw.say(wanted.size.width)));
+    let words = [format!("{}  {}", piece.id, size.unwrap_or_default()), piece.id.clone()];
+    inside(picture, &words, area, taken);
+}
+
+/// The longest of some words that fit into an area, clear of what stands there.
+fn inside(picture: &mut Picture, words: &[String], area: Area, taken: &mut Vec<Area>) {
+    let y = (area.y0 + area.y1) / 2.0 - SMALL / 2.0;
+    for (place, words) in words.iter().enumerate() {
+        let last = place == 1;
+        for part in [4, 3, 5, 2, 6] {
+            let x = area.x0 + area.width() * f64::from(part) / 8.0;
+            let text = Text::new(at(x, y), SMALL, words).bold().align(Align::Middle);
+            let box_ = text.area();
+            let within = box_.x0 >= area.x0 && box_.x1 <= area.x1;
+            let free = !taken.iter().any(|other| other.meets(&box_));
+            if (within && free) || (last && free && part == 6) {
+                taken.push(box_);
+                picture.label(text);
+                return;
+            }
+            if area.height() > 2.0 * box_.width() && area.width() > box_.height() && !within && last {
+                let text = Text {
+                    upwards: true,
+                    at: at((area.x0 + area.x1) / 2.0 + SMALL / 2.0, (area.y0 + area.y1) / 2.0),
+                    ..text
+                };
+                taken.push(text.area());
+                picture.label(text);
+                return;
+            }
+        }
+    }
+}
+
+/// From the pieces to the parts of one carrier: its own cut list.
+fn own_steps(flow: &mut Flow, number: usize, request: &Request, design: &Design) {
+    flow.heading(&format!("Job {number}: {}", request.name));
+    if design.cut_list.steps.is_empty() {
+        flow.paragraph("Nothing to saw.", Weight::Regular);
+        return;
+    }
+    let text =
+        format!("P1 of this list is the piece labelled {number}-P1, and so on. Parts and build: its own sheets.");
+    flow.paragraph(&text, Weight::Regular);
+    for (place, step) in design.cut_list.steps.iter().enumerate() {
+        let caution = step.careful.then_some("more than ordinary care.");
+        flow.tick(place + 1, &step.note, caution);
+    }
+}
+
+/// Labels to cut out and stick on: pieces, then leftovers.
+fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
+    let mut texts: Vec<[String; 3]> = Vec::new();
+    for board in &saw.plan.boards {
+        for piece in &board.pieces {
+            let Some(wanted) = saw.wanted(&piece.id) else { continue };
+            texts.push([
+                piece.id.clone(),
+                saw.job_name(wanted.job).to_owned(),
+                format!("{}  {}", saw.size(wanted.size), wanted.material),
+            ]);
+        }
+        for left in &board.leftovers {
+            texts.push([
+                left.id.clone(),
+                "back on the pile".to_owned(),
+                format!("{}  {}", saw.flat(&left.place), board.material),
+            ]);
+        }
+    }
+    let width = content.width() / LABELS as f64;
+    let rows = ((content.height() / LABEL).max(1.0)) as usize;
+    let mut pages = Vec::new();
+    for page in texts.chunks(rows * LABELS) {
+        let mut picture = Picture::default();
+        for (place, [id, name, size]) in page.iter().enumerate() {
+            let (column, line) = (place % LABELS, place / LABELS);
+            let x = content.x0 + column as f64 * width;
+            let top = content.y1 - line as f64 * LABEL;
+            picture.frame(Line::Cut, Area::new(x, top - LABEL, x + width, top));
+            let room = width - 6.0;
+            let big = 9.0;
+            let id = font::shorten(&font::printable(id), big, Weight::Bold, room);
+            picture.text(Text::new(at(x + 3.0, top - 3.0 - big), big, &id).bold());
+            let name = font::shorten(&font::printable(name), SMALL, Weight::Regular, room);
+            picture.text(Text::new(at(x + 3.0, top - 19.0), SMALL, &name));
+            let size = font::shorten(&font::printable(size), SMALL, Weight::Bold, room);
+            picture.text(Text::new(at(x + 3.0, top - 26.0), SMALL, &size).bold());
+        }
+        pages.push(picture);
+    }
+    pages
+}
