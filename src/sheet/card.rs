@@ -141,11 +141,13 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line("Hold", format!("{}: {}", hold_name(setup.hold), hold_test(setup.hold, fits_all_round(design))));
     line(
         "Far guide",
-        format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
+        format!(
+            "{} from the fence: {} clear at the widest place",
+            request.shop.depth_ruler.number(setup.far_guide),
+            request.shop.depth_ruler.number(setup.far_guide - design.carrier.width)
+        ),
     );
-    if setup.stands {
-        line("Stands", "both sides, at bed height".to_owned());
-    }
+    line("Stands", if setup.stands { "both sides, at bed height" } else { "none needed" }.to_owned());
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }
