@@ -230,6 +230,49 @@ fn single_mistakes_are_refused() {
 }
 
 #[test]
+fn names_the_font_cannot_print_are_refused_at_their_character() {
+    let with = |name: &str| {
+        format!(
+            "[job]\nname = \"{name}\"\n[blank]\nlength = 9\nwidth = 6\nthickness = \"3/4\"\n[carve]\ndepth = \"1/4\"\n"
+        )
+    };
+    let read = |text: &str, file: &str| sledwright::request::from_toml(text, file, &|_| Err("no file".to_owned()));
+    // Latin with accents, Greek, Cyrillic, fractions and shop marks are printed as they are.
+    for name in ["Ærø, Łódź, Škoda", "Φάρος Ψαρά", "Маяк Ёлка", "½ ⌀ Ø 45° ± 0,1 × 3″"]
+    {
+        assert_eq!(read(&with(name), "job.toml").expect(name).name, name);
+    }
+    // Line 2, the ninth column is the first of the name; the caret stands under the character itself. Wide
+    // characters take two columns.
+    for (name, lacking, carets) in [("Quay 漢字", "漢", "^^"), ("Quay שלום", "ש", "^"), ("Quay 🚢", "🚢", "^^")]
+    {
+        let report = read(&with(name), "job.toml").expect_err(name).to_string();
+        assert!(
+            report.contains(&format!("`name` holds a character that the font of the sheets lacks: `{lacking}`")),
+            "{report}"
+        );
+        let lines: Vec<&str> = report.lines().collect();
+        let at = lines.iter().position(|line| line.contains("name = ")).expect("the line is shown");
+        let before = lines[at].split(lacking).next().expect("before it").chars().count();
+        let shown = lines[at + 1];
+        assert_eq!(shown.chars().position(|c| c == '^'), Some(before), "{report}");
+        assert_eq!(shown.matches('^').count(), carets.len(), "{report}");
+    }
+    // A letter and an accent of its own (U+0301) are two characters.
+    let report = read(&with("Cafe\u{301}"), "job.toml").expect_err("an accent alone").to_string();
+    assert!(report.contains("not a letter and an accent"), "{report}");
+    // Without a name the file's name is printed.
+    let unnamed = with("x").replace("name = \"x\"\n", "");
+    let report = read(&unnamed, "漢字.toml").expect_err("a file's name").to_string();
+    assert!(
+        report.contains("the file's name, printed as the job's name, holds a character")
+            && report.contains("give the job a `name`"),
+        "{report}"
+    );
+    assert_eq!(read(&unnamed, "шхуна.toml").expect("Cyrillic").name, "шхуна");
+}
+
+#[test]
 fn a_machine_profile_is_checked() {
     let profile = |text: &str| parse_machine_profile(text, "m.toml");
     let told = |text: &str| profile(text).expect_err("a bad profile").to_string();

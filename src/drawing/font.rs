@@ -2,16 +2,11 @@
 //!
 //! Heights are heights of capitals (the nominal height of ISO 3098); the size of the type is larger.
 
-use std::sync::LazyLock;
-
 use ttf_parser::Face;
 
 use super::Weight;
-
-/// Regular weight: a subset of DejaVu Sans (see `shared/fonts/README`).
-pub const REGULAR: &[u8] = include_bytes!("../../shared/fonts/DejaVuSans-subset.ttf");
-/// Bold weight: a subset of DejaVu Sans Bold.
-pub const BOLD: &[u8] = include_bytes!("../../shared/fonts/DejaVuSans-Bold-subset.ttf");
+use crate::library::lettering;
+pub use crate::library::lettering::{BOLD, REGULAR};
 
 /// Height of a capital over the size of the type: 1493 of 2048 units, from the outline of `H`.
 pub const CAPITAL: f64 = 1493.0 / 2048.0;
@@ -23,13 +18,11 @@ pub const ASCENT: f64 = 0.77;
 /// Stands for a character the font has no glyph for.
 const REPLACEMENT: char = '?';
 
-static FACES: LazyLock<[Option<Face<'static>>; 2]> =
-    LazyLock::new(|| [Face::parse(REGULAR, 0).ok(), Face::parse(BOLD, 0).ok()]);
-
 fn face(weight: Weight) -> Option<&'static Face<'static>> {
+    let [regular, bold] = lettering::faces();
     match weight {
-        Weight::Regular => FACES[0].as_ref(),
-        Weight::Bold => FACES[1].as_ref(),
+        Weight::Regular => regular.as_ref(),
+        Weight::Bold => bold.as_ref(),
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! The program embeds `shared/*.toml`; a user's own file overrides rows by their `id`.
 
+pub mod lettering;
 mod machine;
 pub mod reader;
 mod readings;

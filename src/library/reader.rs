@@ -9,6 +9,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::lettering;
 use super::readings::merged;
 use crate::diagnostic::{Problem, Report, Severity, Source, nearest, quoted};
 use crate::length::{Length, Measured, Ruler, SizeError, SizeErrorKind, Unit, parse_measured, parse_ruler};
@@ -508,6 +509,16 @@ impl<'a> Reader<'a> {
         if text.chars().any(char::is_control) {
             let message = format!("`{}` holds characters that cannot be printed", key.name);
             self.error(span, message, "write it on one line, without control characters");
+            return None;
+        }
+        // What names a file is never printed on a sheet.
+        if !matches!(key.name, "path" | "outline-file" | "outline-id")
+            && let Some(lacking) = lettering::missing(text)
+        {
+            // Shown at the character itself where it is written as such.
+            let at = self.source.slice(&span).find(lacking).map(|at| span.start + at);
+            let span = at.map_or(span, |at| at..at + lacking.len_utf8());
+            self.error(span, lettering::lacks(&format!("`{}`", key.name), lacking), lettering::HELP);
             return None;
         }
         Some(text.trim().to_owned())

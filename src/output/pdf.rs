@@ -75,6 +75,7 @@ pub fn render(pages: &[Page], meta: &Meta) -> Result<Vec<u8>, OutputError> {
 
 fn mend(document: &mut lopdf::Document, pages: &[Page], meta: &Meta) -> Result<(), lopdf::Error> {
     document.version = "1.7".to_owned();
+    name_fonts(document);
     let ids: Vec<lopdf::ObjectId> = document.page_iter().collect();
     let outline = bookmarks(document, &ids, pages);
     let mut digest = Digest::new();
@@ -110,6 +111,22 @@ fn mend(document: &mut lopdf::Document, pages: &[Page], meta: &Meta) -> Result<(
     let id = Object::String(digest.bytes(), StringFormat::Hexadecimal);
     document.trailer.set("ID", Object::Array(vec![id.clone(), id]));
     Ok(())
+}
+
+/// The names of the faces, each with a tag before it that says it is a part of the whole font
+/// (ISO 32000-1, 9.6.4); the library names them as we called them.
+fn name_fonts(document: &mut lopdf::Document) {
+    for object in document.objects.values_mut() {
+        let Object::Dictionary(dictionary) = object else { continue };
+        for key in ["BaseFont", "FontName"] {
+            let name = match dictionary.get(key.as_bytes()).and_then(Object::as_name) {
+                Ok(b"Regular") => "SLEDRG+DejaVuSans",
+                Ok(b"Bold") => "SLEDBD+DejaVuSans-Bold",
+                _ => continue,
+            };
+            dictionary.set(key, Object::Name(name.as_bytes().to_vec()));
+        }
+    }
 }
 
 /// One bookmark a page, under its title (ISO 32000-1, 12.3.3).

@@ -5,7 +5,7 @@ use crate::diagnostic::{Report, Severity, nearest, printable, quoted};
 use crate::job::{self, Job};
 use crate::length::{Length, Ruler, Unit, parse_sizes};
 use crate::library::reader::{Reader, Table, Value, list};
-use crate::library::{Library, Machine, library, machine_from, parse_machine_profile};
+use crate::library::{Library, Machine, lettering, library, machine_from, parse_machine_profile};
 
 /// Where a workshop habit comes from.
 pub(super) const PRACTICE: &str = "common practice, no source";
@@ -142,9 +142,10 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     }
     let count = blank.as_ref().map_or(1, |blank| blank.count);
     let objective = builder.objective(count);
+    let name = builder.name();
     let Builder { units, assumptions, cautions, profile, reader, .. } = builder;
     let request = blank.zip(machine).map(|(blank, machine)| Request {
-        name: job.job.text("name").map_or_else(|| stem(reader.source.file()), str::to_owned),
+        name,
         date: job.job.text("date").map(str::to_owned),
         units,
         machine,
@@ -221,6 +222,18 @@ impl Builder<'_, '_> {
         let shown = self.show(size);
         self.assume(&format!("{table_name}.{name}"), shown, source);
         size
+    }
+
+    /// The job's name, or that of its file; either is printed on every sheet.
+    fn name(&mut self) -> String {
+        let stated = self.job.job.text("name");
+        let name = stated.map_or_else(|| stem(self.reader.source.file()), str::to_owned);
+        if let Some(lacking) = lettering::missing(&name) {
+            let whose = if stated.is_some() { "the sizes as typed" } else { "the file's name" };
+            let message = lettering::lacks(&format!("{whose}, printed as the job's name,"), lacking);
+            self.reader.error(self.job.job.span_of("name"), message, "give the job a `name` in `[job]`");
+        }
+        name
     }
 
     /// What decides between carriers for several blanks; written down where there are several.

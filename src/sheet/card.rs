@@ -151,11 +151,13 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line("Cutter's force", force_words(request));
     line(
         "Far guide",
-        format!("{} from the fence, at the widest place", request.shop.depth_ruler.number(setup.far_guide)),
+        format!(
+            "{} from the fence: {} clear at the widest place",
+            request.shop.depth_ruler.number(setup.far_guide),
+            request.shop.depth_ruler.number(setup.far_guide - design.carrier.width)
+        ),
     );
-    if setup.stands {
-        line("Stands", stands_words(request, setup));
-    }
+    line("Stands", if setup.stands { stands_words(request, setup) } else { "none needed".to_owned() });
     if setup.clipped_corner {
         line("Clipped corner", "lead/far: it shows which way the carrier goes".to_owned());
     }

@@ -11,6 +11,7 @@ mod lists;
 mod overlap;
 mod overview;
 mod pack;
+mod parts;
 mod pockets;
 mod reasons;
 mod stages;
@@ -23,7 +24,8 @@ pub use template::template;
 use crate::design::Design;
 use crate::drawing::{Page, Picture};
 use crate::request::Request;
-use frame::{Draft, Lie};
+use flow::Flow;
+use frame::{Draft, Lie, content};
 
 /// The sheets of a design, in the order they are used. At least one.
 pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
@@ -33,6 +35,10 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     }
     if design.construction != "none" {
         if design.blank.thickness_known {
+            let mut flow = Flow::new(content(request.shop.paper, Lie::Landscape));
+            parts::parts(&mut flow, request, design);
+            let parts = text_sheets("Parts", flow.finish());
+            drafts.extend(parts.map(|draft| Draft { lie: Lie::Landscape, ..draft }));
             drafts.extend(text_sheets("Cut and build", lists::cut_and_build(request, design)));
         }
         drafts.extend(text_sheets("Machine card", card::card(request, design)));

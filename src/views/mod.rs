@@ -8,6 +8,7 @@ mod bed;
 mod contact;
 mod marks;
 mod ordinate;
+mod part;
 mod pictorial;
 mod plan;
 mod round;
@@ -16,6 +17,7 @@ mod template;
 
 pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
+pub use part::part_figures;
 pub use pictorial::{Exploded, Stage, stages};
 pub use plan::{pitch_words, plan};
 pub use round::cradle_lines;

@@ -257,6 +257,52 @@ fn the_pdf_is_sound_asks_not_to_be_scaled_and_has_true_paper_size() {
 }
 
 #[test]
+fn names_of_many_scripts_and_marks_are_read_back_from_the_pdf() {
+    // Read by another library, through the character maps that the PDF carries.
+    let name = "Łódź Ærø, Ψαρά, Маяк: ½ Ø 45° ± ×";
+    let pages = sheets(&request(name, Paper::A3), &blind_pocket());
+    let document = lopdf::Document::load_mem(&pdf::render(&pages, &meta()).unwrap()).unwrap();
+    for page in 1..=u32::try_from(pages.len()).unwrap() {
+        let text = document.extract_text(&[page]).unwrap();
+        assert!(text.contains(name), "page {page}: {text}");
+    }
+    // Both faces are embedded, and each is a part of the whole font (ISO 32000-1, 9.6.4: six capitals and a
+    // plus sign before the name).
+    let fonts = document.get_page_fonts(*document.get_pages().get(&1).unwrap()).unwrap();
+    assert_eq!(fonts.len(), 2);
+    for font in fonts.values() {
+        let base = String::from_utf8(font.get(b"BaseFont").unwrap().as_name().unwrap().to_vec()).unwrap();
+        let (tag, _) = base.split_once('+').unwrap_or_else(|| panic!("{base} has no tag"));
+        assert!(tag.len() == 6 && tag.chars().all(|c| c.is_ascii_uppercase()), "{base}");
+    }
+}
+
+#[test]
+fn every_part_has_a_figure_with_the_sizes_to_saw_it_to() {
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &rails_on_base());
+    let text = lettering(&pages, "Parts");
+    let figures: Vec<&str> = pages.iter().filter(|page| page.title.starts_with("Parts")).flat_map(words).collect();
+    let design = rails_on_base();
+    for part in &design.parts {
+        assert_eq!(figures.iter().filter(|word| **word == part.id).count(), 1, "{} in {text}", part.id);
+    }
+    // Rails 18-9/16 x 3/4 x 57/64, ends 4 x 5-5/16 x 57/64, base 18-9/16 x 6-13/16 x 15/32: of each size one
+    // figure in each part.
+    for (figure, times) in
+        [("18-9/16", 2), ("3/4", 1), ("57/64", 2), ("4", 1), ("5-5/16", 1), ("6-13/16", 1), ("15/32", 1)]
+    {
+        assert_eq!(figures.iter().filter(|word| **word == figure).count(), times, "{figure} in {figures:?}");
+    }
+    for figure in ["rail, 2 pieces", "end block, 2 pieces", "base, 1 piece"] {
+        assert!(figures.contains(&figure), "{figure} is missing from {figures:?}");
+    }
+    // 1:1 slope: 45 degrees, from the right-angled triangle of the bevel.
+    let (_, oar) = real_requests().into_iter().find(|(name, _)| name.starts_with("oar-loom")).unwrap();
+    let design = sledwright::solve::solve(&oar).designs.remove(0);
+    assert!(lettering(&sheets(&oar, &design), "Parts").contains("45°"));
+}
+
+#[test]
 fn the_pdf_has_a_bookmark_for_every_page() {
     let pages = sheets(&request("Gull plaque", Paper::Letter), &rails_on_base());
     let document = lopdf::Document::load_mem(&pdf::render(&pages, &meta()).unwrap()).unwrap();
