@@ -132,6 +132,23 @@ fn what_is_wanting_is_bought_in_a_standard_size() {
     // What is left goes on the pile beside the board that stays.
     let after = pile_after(&pile(ONE), &planned.rows, &planned.plan);
     assert!(after.len() > 1 && after[0].length == inch(40, 0, 1));
+    assert_eq!(pile(&pile::to_toml(&after, Unit::Inch)), after);
+}
+
+/// What is bought for planed pieces, and birch plywood in millimetres, can be read back from the pile too.
+#[test]
+fn leftovers_of_bought_boards_are_read_back() {
+    let planned = planned(&[("softwood board", inch(20, 0, 1), inch(3, 0, 1), inch(0, 61, 64), 1)], "");
+    let after = pile_after(&[], &planned.rows, &planned.plan);
+    assert!(!after.is_empty());
+    assert_eq!(pile(&pile::to_toml(&after, Unit::Inch)), after);
+    let (request, design) = example("rubbing-strake");
+    let jobs = [JobDesign { request: &request, design: &design }];
+    let planned = plan(&jobs, &[], &TERMS, &|| false, &mut |_| {}).expect("a plan");
+    let after = pile_after(&[], &planned.rows, &planned.plan);
+    let text = pile::to_toml(&after, Unit::Millimetre);
+    let read = pile::from_toml(library(), &text, "pile.toml", Unit::Millimetre).map(|pile| pile.rows.len());
+    assert_eq!(read.map_err(|report| report.to_string()), Ok(after.len()));
 }
 
 /// Prices decide where all boards have one: two small boards at 3.00 are cheaper than a large one at 7.00,
@@ -391,4 +408,70 @@ fn a_spoiled_cut_list_is_noticed() {
     let mut list = design.cut_list.clone();
     list.steps[at(Operation::Rip)].before.width += inch(10, 0, 1);
     assert_eq!(found(&list), [Rule::CutsAddUp]);
+}
+
+fn run(args: &[&str]) -> sledwright::cli::Reply {
+    let args = ["sledwright", "saw"].iter().chain(args).map(std::ffi::OsString::from);
+    sledwright::cli::run(args, &mut std::io::empty())
+}
+
+fn names(folder: &std::path::Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).expect("folder").flatten();
+    let mut names: Vec<String> = entries.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
+/// All files or none: a new folder, the same folder again with the pile in another form, a folder of
+/// somebody else's, a pile with a fault, a piece that no board is large enough for, jobs that disagree.
+#[test]
+fn the_saw_command_writes_all_or_nothing() {
+    let root = tempfile::tempdir().expect("temporary folder");
+    let examples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let example = |name: &str| examples.join(name).to_string_lossy().into_owned();
+    let (rosette, offcuts) = (example("gilded-rosette.toml"), example("piles/harbour-offcuts.toml"));
+    let out = root.path().join("plan");
+    let folder = out.to_string_lossy().into_owned();
+    let reply = run(&[&rosette, "--stock", &offcuts, "--out", &folder]);
+    assert_eq!(reply.code, 0, "{}", reply.err);
+    assert!(String::from_utf8_lossy(&reply.out).contains("proven best"));
+    assert_eq!(names(&out), ["pile-after.toml", "saw-plan.csv", "saw-plan.json", "saw-plan.pdf", "saw-plan.svg"]);
+    let first = std::fs::read(out.join("saw-plan.pdf")).expect("there");
+    assert_eq!(run(&[&rosette, "--stock", &offcuts, "--out", &folder]).code, 0);
+    assert_eq!(std::fs::read(out.join("saw-plan.pdf")).expect("there"), first, "not the same bytes");
+
+    // The pile as CSV: what is written of it is CSV too, and the TOML of the run before goes away.
+    let rows = pile(&std::fs::read_to_string(&offcuts).expect("pile"));
+    let table = root.path().join("offcuts.csv");
+    std::fs::write(&table, pile::to_csv(&rows, Unit::Inch).expect("table")).expect("written");
+    let reply = run(&[&rosette, "--stock", &table.to_string_lossy(), "--out", &folder]);
+    assert_eq!(reply.code, 0, "{}", reply.err);
+    assert_eq!(names(&out), ["pile-after.csv", "saw-plan.csv", "saw-plan.json", "saw-plan.pdf", "saw-plan.svg"]);
+    let after = std::fs::read_to_string(out.join("pile-after.csv")).expect("there");
+    let after = pile::from_csv(library(), &after, "pile-after.csv", Unit::Inch).map_err(|report| report.to_string());
+    assert!(after.expect("a pile").rows.len() < 25);
+
+    // Somebody else's folder is left alone.
+    let other = root.path().join("letters");
+    std::fs::create_dir(&other).expect("made");
+    std::fs::write(other.join("dear.txt"), "dear").expect("written");
+    assert_eq!(run(&[&rosette, "--out", &other.to_string_lossy()]).code, 3);
+    assert_eq!(names(&other), ["dear.txt"]);
+
+    let bad = root.path().join("bad.toml");
+    std::fs::write(&bad, "[[board]]\nmaterial = \"plywood\"\n").expect("written");
+    let nowhere = root.path().join("nowhere");
+    let refused = |args: &[&str], code: u8, told: &str| {
+        let reply = run(&[args, &["--out", &nowhere.to_string_lossy()]].concat());
+        assert_eq!(reply.code, code, "{}", reply.err);
+        assert!(reply.err.contains(told), "{}", reply.err);
+        assert!(!nowhere.exists());
+    };
+    refused(&[&rosette, "--stock", &bad.to_string_lossy()], 2, "does not state");
+    refused(&[&rosette, "--keep", "wide"], 2, "--keep");
+    refused(&[&rosette, "--worth", "2"], 2, "--worth");
+    refused(&[&rosette, "--time", "0"], 2, "--time");
+    refused(&[&example("donors-board.toml")], 1, "no board of the pile");
+    refused(&[&rosette, &example("rubbing-strake.toml")], 2, "differs");
+    refused(&[&example("harbour-map.toml")], 1, "nothing to saw");
 }

@@ -242,7 +242,8 @@ fn asked(jobs: &[JobDesign<'_>]) -> Vec<Asked> {
                         planed,
                     },
                     kind: stock.kind,
-                    name: if planed { stock.name.clone() } else { material_of(&stock.name) },
+                    // The name it can be read back by.
+                    name: material_of(stock.name.strip_suffix(" board").unwrap_or(&stock.name)),
                     density: stock.density,
                 });
             }
@@ -323,19 +324,18 @@ fn groups(order: &Order) -> Vec<Group> {
 }
 
 fn group_name(order: &Order, group: &Group, shop: &Shop) -> String {
-    let mut names: Vec<String> = Vec::new();
+    // Each material once, with the thicknesses wanted of it.
+    let mut names: Vec<(&str, Vec<String>)> = Vec::new();
     for piece in &group.pieces {
         let asked = &order.asked[*piece];
-        let name = if asked.piece.planed {
-            asked.name.clone()
-        } else {
-            format!("{} {}", asked.name, shop.ruler.number(asked.piece.size.thickness))
-        };
-        if !names.contains(&name) {
-            names.push(name);
+        let thickness = shop.depth_ruler.number(asked.piece.size.thickness);
+        match names.iter_mut().find(|(name, _)| *name == asked.name) {
+            Some((_, all)) if all.contains(&thickness) => {}
+            Some((_, all)) => all.push(thickness),
+            None => names.push((&asked.name, vec![thickness])),
         }
     }
-    names.join(", ")
+    names.iter().map(|(name, all)| format!("{name} {}", all.join(", "))).collect::<Vec<_>>().join("; ")
 }
 
 /// A group as a task.

@@ -274,7 +274,7 @@ pub fn from_csv(library: &Library, text: &str, shown: &str, units: Unit) -> Resu
         let mut odd: Vec<String> = Vec::new();
         let mut size = |name: &str| {
             let text = cell(name)?;
-            let read = parse_measured(text, units).map(|size| size.nominal).ok();
+            let read = size_of(text, units);
             let read = read.filter(|size| (Length::ZERO..=LONGEST).contains(size));
             if read.is_none() {
                 odd.push(format!("`{name}` {}", quoted(text)));
@@ -317,11 +317,19 @@ pub fn from_csv(library: &Library, text: &str, shown: &str, units: Unit) -> Resu
     if problems.stops() { Err(problems) } else { Ok(pile) }
 }
 
+/// A size in a cell. Nothing at all is a size here: of a trim, or where a bad place begins.
+fn size_of(text: &str, units: Unit) -> Option<Length> {
+    let bare = text.trim_end_matches(|c: char| c.is_ascii_alphabetic() || c.is_whitespace());
+    if bare == "0" {
+        return Some(Length::ZERO);
+    }
+    parse_measured(text, units).ok().map(|size| size.nominal)
+}
+
 /// Bad places in a cell: four sizes each, with spaces between them, and `;` between places.
 fn bad_places(text: &str, units: Unit) -> Option<Vec<Rect>> {
     let place = |text: &str| {
-        let sizes: Option<Vec<Length>> =
-            text.split_whitespace().map(|size| parse_measured(size, units).ok().map(|size| size.nominal)).collect();
+        let sizes: Option<Vec<Length>> = text.split_whitespace().map(|size| size_of(size, units)).collect();
         match sizes?.as_slice() {
             [x, y, length, width] => Some(Rect::sized(*x, *y, *length, *width)),
             _ => None,

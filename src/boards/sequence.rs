@@ -429,21 +429,21 @@ impl<'a> Bench<'a> {
             let last = place + 1 == count;
             let own = if wood.place.width() > size.1 { Fate::Goes } else { Fate::Piece(lay) };
             if wood.place.length() == size.0 {
-                self.to_width(wood, lay, size.1);
+                self.rip_narrower(wood, lay, size.1);
                 continue;
             }
             let fates = (own, if last { Fate::Left } else { Fate::Goes });
             let at = wood.place.x0 + size.0;
             let (cut_off, left) = self.cut(&wood, Direction::Crosscut, at, Against::Near, fates);
             if let (Fate::Goes, Some(cut_off)) = (own, cut_off) {
-                self.to_width(cut_off, lay, size.1);
+                self.rip_narrower(cut_off, lay, size.1);
             }
             rest = left.filter(|_| !last);
         }
     }
 
     /// Rips a piece that is wider than wanted.
-    fn to_width(&mut self, wood: Wood, lay: Lay, width: Length) {
+    fn rip_narrower(&mut self, wood: Wood, lay: Lay, width: Length) {
         if wood.place.width() <= width || !may_rip(&wood.place) {
             // Over-wide wood that is too short to be ripped stays so: its carrier's own cut list goes on from it.
             let place = wood.place;

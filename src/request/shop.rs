@@ -308,7 +308,8 @@ pub fn material(
     let plain = |text: &str| text.trim().to_lowercase();
     let size = |text: &str| parse_measured(text, units).ok().map(|size| size.nominal);
     let goods = library.sheet_goods();
-    let rows: Vec<&SheetGood> = goods.iter().filter(|row| plain(&row.material) == plain(name)).collect();
+    let called = |row: &&SheetGood| [&row.material, &trade_name(row)].iter().any(|known| plain(known) == plain(name));
+    let rows: Vec<&SheetGood> = goods.iter().filter(called).collect();
     let exact = goods.iter().find(|row| plain(&row.id) == plain(name)).or_else(|| {
         let wanted = size(nominal?)?;
         rows.iter().copied().find(|row| size(&row.nominal) == Some(wanted))

@@ -320,7 +320,7 @@ fn numbers(
         let text = |x: f64, y: f64| Text::new(at(x, y - SMALL / 2.0), SMALL, &number).bold().align(Align::Middle);
         let (x, y) = ((line.x0 + line.x1) / 2.0, (line.y0 + line.y1) / 2.0);
         let mut places: Vec<(f64, f64)> = Vec::new();
-        if cut.direction == Direction::Rip && line.x0 <= whole.x0 + 0.01 {
+        if cut.direction == Direction::Rip && line.x0 <= whole.x0 + 0.01 && line.x1 >= whole.x1 - 0.01 {
             places.extend([(whole.x0 - 4.0, y), (whole.x0 - 10.0, y), (whole.x0 - 14.5, y)]);
         }
         match cut.direction {
@@ -357,7 +357,7 @@ fn inside(picture: &mut Picture, words: &[String], area: Area, taken: &mut Vec<A
             let text = Text::new(at(x, y), SMALL, words).bold().align(Align::Middle);
             let box_ = text.area();
             let within = box_.x0 >= area.x0 && box_.x1 <= area.x1;
-            let free = !taken.iter().any(|other| other.meets(&box_));
+            let free = !taken.iter().any(|other| other.meets(&box_.grown(0.8)));
             if (within && free) || (last && free && part == 6) {
                 taken.push(box_);
                 picture.label(text);
