@@ -4,19 +4,19 @@
 //! fence at the bottom, or fence at the left where the grain runs across the feed. Beside it stands its
 //! section, or its edge where the top slopes along it.
 
-use super::marks::{LETTER_RADIUS, clear_place, grain, letter};
+use super::marks::{LETTER_RADIUS, grain, letter};
 use super::{LARGE, SMALL};
 use crate::design::{Design, Grain, Part, Place, Role, Void, VoidKind};
-use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font};
+use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font, segments};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
 use crate::length::Length;
 use crate::request::Request;
 
 /// A face is drawn within these lengths, mm.
-const LONG: (f64, f64) = (26.0, 62.0);
+const LONG: (f64, f64) = (26.0, 46.0);
 /// And within these widths.
-const WIDE: (f64, f64) = (11.0, 34.0);
+const WIDE: (f64, f64) = (11.0, 28.0);
 /// A thickness is drawn within these, mm.
 const THICK: (f64, f64) = (5.0, 14.0);
 /// An edge seen from the side is drawn so long, mm.
@@ -28,7 +28,7 @@ const NEXT: f64 = 7.0;
 /// Extension lines begin and end so far from what they belong to, mm.
 const GAP: f64 = 1.5;
 /// Clear room between two views of a part, mm.
-const APART: f64 = 12.0;
+const APART: f64 = 7.0;
 /// Distance of base lines, mm.
 const PITCH: f64 = 1.4 * SMALL;
 
@@ -118,7 +118,7 @@ impl<'a> Figure<'a> {
             self.void(&mut picture, void);
         }
         picture.ring(Line::Outline, ring.clone());
-        self.marks(&mut picture, right, top);
+        self.marks(&mut picture, &ring, (right, top));
         self.lengths(&mut picture, &ring, right);
         self.widths(&mut picture, &ring, (right, top));
         let aside = picture.area().x1.max(right);
@@ -144,27 +144,47 @@ impl<'a> Figure<'a> {
         }
     }
 
-    /// Grain and the face mark: a triangle on the top face that points to the fence.
-    fn marks(&self, picture: &mut Picture, right: f64, top: f64) {
-        let face = Area::new(1.0, 1.0, right - 1.0, top - 1.0);
-        let triangle = |area: Area| {
+    /// Grain and the face mark: a triangle on the top face that points to the fence. Both stand on wood.
+    fn marks(&self, picture: &mut Picture, ring: &[At], (right, top): (f64, f64)) {
+        if matches!(self.place.outline, Outline::Disc { .. }) {
+            return;
+        }
+        let cut = self.place.voids.iter().filter(|void| !void.kind.is_slope() && void.kind != VoidKind::ClippedCorner);
+        let voids: Vec<Vec<At>> = cut.map(|void| self.ring(&void.outline)).collect();
+        let wood = |area: Area| {
+            let on = area.corners().into_iter().all(|p| holds(ring, p) && !voids.iter().any(|void| holds(void, p)));
+            let covers = |void: &Vec<At>| void.iter().any(|p| area.holds(&Area::new(p.x, p.y, p.x, p.y)));
+            on && !voids.iter().any(covers)
+        };
+        let face = Area::new(0.8, 0.8, right - 0.8, top - 0.8);
+        // From the fence inwards; along it the middle first.
+        let places = |width: f64, height: f64| {
+            let (x, y) = (face.width() - width, face.height() - height);
+            let steps = [0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0];
+            let inwards = [0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0];
+            let turned = self.turned;
+            inwards.into_iter().flat_map(move |far| {
+                steps.into_iter().map(move |along| {
+                    let (u, v) = if turned { (far, along) } else { (along, far) };
+                    let corner = at(face.x0 + u * x, face.y0 + v * y);
+                    Area::new(corner.x, corner.y, corner.x + width, corner.y + height)
+                })
+            })
+        };
+        let fits = |area: &Area| face.holds(area) && wood(*area);
+        if let Some(area) = places(3.2, 3.2).find(|area| fits(area) && picture.is_clear(area)) {
             let (x, y) = ((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0);
-            if self.turned {
-                vec![at(area.x0, y), at(area.x1, area.y1), at(area.x1, area.y0)]
-            } else {
-                vec![at(x, area.y0), at(area.x1, area.y1), at(area.x0, area.y1)]
-            }
-        };
-        let near = if self.turned {
-            Area { x1: face.x0 + (face.width()) / 3.0, ..face }
-        } else {
-            Area { y1: face.y0 + (face.height() / 2.0).max(5.0), ..face }
-        };
-        if let Some(area) = clear_place(picture, near, 3.2, 3.2) {
-            picture.solid(Ink::Black, triangle(area));
+            picture.solid(
+                Ink::Black,
+                if self.turned {
+                    vec![at(area.x0, y), at(area.x1, area.y1), at(area.x1, area.y0)]
+                } else {
+                    vec![at(x, area.y0), at(area.x1, area.y1), at(area.x0, area.y1)]
+                },
+            );
         }
         if self.part.grain != Grain::None
-            && let Some(area) = clear_place(picture, face, 14.0, 3.0)
+            && let Some(area) = places(14.0, 3.0).find(|area| fits(area) && picture.is_clear(area))
         {
             grain(picture, Area { y0: area.y0 + 1.4, y1: area.y1 - 1.4, ..area });
         }
@@ -304,7 +324,7 @@ impl<'a> Figure<'a> {
     /// Letter, name, count and material above; what the figure cannot say below.
     fn words(&self, picture: &mut Picture) {
         let area = picture.area();
-        let room = (area.width() - 2.0 * LETTER_RADIUS - 3.0).max(90.0);
+        let room = (area.width() - 2.0 * LETTER_RADIUS - 3.0).max(76.0);
         let part = self.part;
         let count = part.places.len();
         let many = if count > 1 { format!("{count} pieces") } else { "1 piece".to_owned() };
@@ -368,6 +388,13 @@ impl<'a> Figure<'a> {
         }
         notes
     }
+}
+
+/// Whether a place lies inside a ring, by counting crossings.
+fn holds(ring: &[At], p: At) -> bool {
+    let crossed = segments(ring, true)
+        .filter(|(a, b)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
+    crossed.count() % 2 == 1
 }
 
 /// A dimension under a view: extension lines, arrows inside, the figure above its line.
