@@ -246,6 +246,8 @@ fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
 /// Mass of parts and blanks, kg.
 fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
     const MM3_PER_M3: f64 = 1e9;
+    // Corners of a rectangle weigh next to nothing; those of rows of nests add up.
+    let outlined = matches!(setting.request.blank.shape, Shape::Outline(_));
     let solid = |outline: &Outline, z0: Length, z1: Length| outline.area_mm2() * (z1 - z0).to_mm();
     let carrier: f64 = parts
         .iter()
@@ -263,9 +265,11 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                     let voids: f64 = place
                         .voids
                         .iter()
-                        .filter(|void| void.kind != VoidKind::Relief)
+                        .filter(|void| outlined || void.kind != VoidKind::Relief)
                         .map(|void| match void.kind {
-                            VoidKind::FingerGap => beyond_pockets(void, place) * (void.z1 - void.z0).to_mm(),
+                            VoidKind::FingerGap | VoidKind::Relief => {
+                                beyond_pockets(void, place) * (void.z1 - void.z0).to_mm()
+                            }
                             _ => share(void) * solid(&void.outline, void.z0, void.z1),
                         })
                         .sum();

@@ -73,7 +73,7 @@ impl FlushFrame {
         setting.needs_rectangle()?;
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
-        may_not_swell(setting)?;
+        may_not_swell(setting, [setting.growth_along, setting.growth_across])?;
         let pinched = setting.hold == Hold::Snug;
         let along = layout::along(setting, Edges::Fitted, None)?;
         let stiff = pinched.then(|| pinched_rail(setting)).flatten();
@@ -142,10 +142,10 @@ impl FlushFrame {
     }
 }
 
-/// Refuses a frame tied all round for a blank that swells in it.
-pub fn may_not_swell(setting: &Setting<'_>) -> Result<(), Conflict> {
+/// Refuses a frame that is tied along the feed and across it for a blank that swells so much each way in it.
+pub fn may_not_swell(setting: &Setting<'_>, [along, across]: [Length; 2]) -> Result<(), Conflict> {
     let most = Length::inches(1, 64);
-    let grows = setting.growth_along.max(setting.growth_across);
+    let grows = along.max(across);
     if grows <= most {
         return Ok(());
     }

@@ -49,7 +49,7 @@ impl TaperInPlan {
         };
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
-        may_not_swell(setting)?;
+        may_not_swell(setting, [setting.growth_along, setting.growth_across])?;
         let (wide, small) = (setting.width.nominal, narrow.nominal);
         let per_mm = (wide.to_mm() - small.to_mm()) / setting.length.nominal.to_mm();
         let run_out = Length::from_mm((small - BARE_RAIL).to_mm() / per_mm).filter(|_| small >= BARE_RAIL);

@@ -37,7 +37,7 @@ pub struct Lie {
 
 /// The most supports that are looked at together.
 const MOST_SUPPORTS: usize = 10;
-/// Reactions and heights smaller than this count as none, N and mm.
+/// Reactions, heights and lengths smaller than this count as none, N and mm.
 const SLIP: f64 = 1e-7;
 
 /// A beam: stretches from its beginning to its end, none missing.
@@ -67,7 +67,8 @@ impl Beam {
     /// A support carries or is clear: every set of carrying supports is tried until one is found of which
     /// all push up and over the rest of which the beam stands clear. There is at most one.
     pub fn lie(&self, supports: &[f64], forces: &[Force]) -> Option<Lie> {
-        let under: Vec<f64> = supports.iter().copied().filter(|at| (0.0..=self.length()).contains(at)).collect();
+        let under: Vec<f64> =
+            supports.iter().copied().filter(|at| (-SLIP..=self.length() + SLIP).contains(at)).collect();
         if under.len() > MOST_SUPPORTS {
             return None;
         }

@@ -315,6 +315,12 @@ impl<'a> View<'a> {
         Length::from_mm(libm::cbrt(cube) * 25.4).unwrap_or(inch(1000, 1)) + Length::from_ticks(1)
     }
 
+    /// Whether a blank glued between parts that are tied to each other would lock or split: 1/64 in, common
+    /// practice, no source.
+    fn swells(&self, growth: Length) -> bool {
+        growth > inch(1, 64)
+    }
+
     fn planes(&self) -> bool {
         self.owns(Tool::Planer) || self.owns(Tool::DrumSander)
     }
@@ -414,6 +420,7 @@ fn ways(view: &View<'_>) -> Vec<Way> {
         }
         // The random jobs have none; rounds are searched on their own.
         Shape::Outline(_) | Shape::Round(_) => {}
+        Shape::Taper { .. } if view.swells(view.growth.0.max(view.growth.1)) => {}
         Shape::Taper { .. } => {
             let along = Meets::Glued { wall: WALL, strip: false };
             ways.push(way("taper-in-plan", along, Meets::Sloped { widest: ZERO }, Built::Open, glue));
@@ -431,11 +438,15 @@ fn ways(view: &View<'_>) -> Vec<Way> {
             ways.push(way("rails-on-base", pocket, pocket, plain, &ALL_HOLDS));
             let glued = Meets::Glued { wall: BARE, strip: true };
             let ends = Meets::Glued { wall: WALL, strip: false };
-            ways.push(way("flush-frame", ends, glued, Built::Open, &[Hold::HotGlue, Hold::Snug]));
-            ways.push(way("end-extensions", ends, Meets::Spliced, Built::Open, glue));
-            ways.push(way("end-extensions", ends, Meets::Bare, Built::ThinBase, glue));
-            if request.machine.strip_joint_tolerated {
-                ways.push(way("end-extensions", ends, Meets::Bare, Built::Open, glue));
+            if !view.swells(view.growth.0.max(view.growth.1)) {
+                ways.push(way("flush-frame", ends, glued, Built::Open, &[Hold::HotGlue, Hold::Snug]));
+            }
+            if !view.swells(view.growth.0) {
+                ways.push(way("end-extensions", ends, Meets::Spliced, Built::Open, glue));
+                ways.push(way("end-extensions", ends, Meets::Bare, Built::ThinBase, glue));
+                if request.machine.strip_joint_tolerated {
+                    ways.push(way("end-extensions", ends, Meets::Bare, Built::Open, glue));
+                }
             }
             ways.push(way("side-rails", Meets::Bare, glued, Built::Open, glue));
             if view.thickness < request.machine.thickness.min.max(inch(3, 8)) {
