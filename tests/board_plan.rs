@@ -247,8 +247,8 @@ fn forbidden_cuts_are_noticed() {
     let mut plan = planned.plan.clone();
     let rip = &mut plan.cuts[2];
     rip.setting = inch(0, 1, 2);
-    rip.line.y0 = rip.line.y0 - inch(2, 1, 2);
-    rip.line.y1 = rip.line.y1 - inch(2, 1, 2);
+    rip.line.y0 -= inch(2, 1, 2);
+    rip.line.y1 -= inch(2, 1, 2);
     assert!(broken(&planned, &plan).contains(&Rule::NarrowRip));
 
     let mut plan = planned.plan.clone();

@@ -559,7 +559,7 @@ fn options_say_why_the_others_lost() {
 #[test]
 fn schemas_are_json_schema() {
     let bench = Bench::new();
-    for args in [["schema"].as_slice(), &["schema", "--design"]] {
+    for args in [["schema"].as_slice(), &["schema", "--design"], &["schema", "--saw-plan"]] {
         let run = bench.run(args);
         assert_eq!(run.code, 0);
         let schema: serde_json::Value = serde_json::from_str(&run.out).expect("JSON");
