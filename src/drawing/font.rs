@@ -50,6 +50,13 @@ pub fn width(text: &str, height: f64, weight: Weight) -> f64 {
     f64::from(units) / f64::from(face.units_per_em()) * size
 }
 
+/// Width of a glyph over the size of the type, by its number in the face.
+pub fn advance(glyph: u16, weight: Weight) -> Option<f64> {
+    let face = face(weight)?;
+    let units = face.glyph_hor_advance(ttf_parser::GlyphId(glyph))?;
+    Some(f64::from(units) / f64::from(face.units_per_em()))
+}
+
 /// Size of the type in mm for capitals `height` mm high.
 pub fn size(height: f64) -> f64 {
     height / CAPITAL

@@ -116,15 +116,41 @@ fn mend(document: &mut lopdf::Document, pages: &[Page], meta: &Meta) -> Result<(
 /// The names of the faces, each with a tag before it that says it is a part of the whole font
 /// (ISO 32000-1, 9.6.4); the library names them as we called them.
 fn name_fonts(document: &mut lopdf::Document) {
-    for object in document.objects.values_mut() {
-        let Object::Dictionary(dictionary) = object else { continue };
-        for key in ["BaseFont", "FontName"] {
-            let name = match dictionary.get(key.as_bytes()).and_then(Object::as_name) {
-                Ok(b"Regular") => "SLEDRG+DejaVuSans",
-                Ok(b"Bold") => "SLEDBD+DejaVuSans-Bold",
-                _ => continue,
-            };
-            dictionary.set(key, Object::Name(name.as_bytes().to_vec()));
+    document.objects.values_mut().for_each(name_font);
+}
+
+/// The same in an object and what it holds: the library writes some dictionaries within others.
+fn name_font(object: &mut Object) {
+    match object {
+        Object::Array(held) => held.iter_mut().for_each(name_font),
+        Object::Dictionary(dictionary) => {
+            dictionary.iter_mut().for_each(|(_, held)| name_font(held));
+            for key in ["BaseFont", "FontName"] {
+                let (name, weight) = match dictionary.get(key.as_bytes()).and_then(Object::as_name) {
+                    Ok(b"Regular") => ("SLEDRG+DejaVuSans", Weight::Regular),
+                    Ok(b"Bold") => ("SLEDBD+DejaVuSans-Bold", Weight::Bold),
+                    _ => continue,
+                };
+                dictionary.set(key, Object::Name(name.as_bytes().to_vec()));
+                if let Ok(Object::Array(widths)) = dictionary.get_mut(b"W") {
+                    exact(widths, weight);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Widths of glyphs as the layout counts them: the library cuts them down to whole thousandths, and a line
+/// of a hundred letters would end a quarter of a millimetre early. The list is first glyph, widths from it
+/// on, and so forth (ISO 32000-1, 9.7.4.3).
+fn exact(list: &mut [Object], weight: Weight) {
+    for pair in list.chunks_exact_mut(2) {
+        let [Object::Integer(first), Object::Array(widths)] = pair else { continue };
+        for (glyph, width) in (*first..).zip(widths) {
+            if let Some(advance) = u16::try_from(glyph).ok().and_then(|glyph| font::advance(glyph, weight)) {
+                *width = Object::Real((advance * 1000.0) as f32);
+            }
         }
     }
 }

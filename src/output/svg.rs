@@ -19,6 +19,15 @@ pub fn render(page: &Page) -> String {
             }
             Item::Circle { centre, radius, line } => {
                 let (x, y) = flip(*centre);
+                if !line.dashes().is_empty() {
+                    // Dashes begin at the right and run counter-clockwise, as in the PDF; of a circle they
+                    // would run the other way.
+                    let (r, left, right) = (number(*radius), number(x - radius), number(x + radius));
+                    let y = number(y);
+                    let data = format!("M{right} {y}A{r} {r} 0 1 0 {left} {y}A{r} {r} 0 1 0 {right} {y}Z");
+                    sheet.append(stroked(Path::new().set("d", data), *line));
+                    continue;
+                }
                 let circle = Circle::new().set("cx", number(x)).set("cy", number(y)).set("r", number(*radius));
                 sheet.append(stroked(circle, *line));
             }

@@ -266,6 +266,22 @@ fn names_of_many_scripts_and_marks_are_read_back_from_the_pdf() {
         let text = document.extract_text(&[page]).unwrap();
         assert!(text.contains(name), "page {page}: {text}");
     }
+    // Every width is that of the font file, to a ten-thousandth of the size: a space of DejaVu Sans is 651 of
+    // 2048 units, 317.87 thousandths, and of the bold face 713, 348.14 (as fonttools reads them).
+    let mut widths: Vec<f32> = Vec::new();
+    for font in document.objects.values().filter_map(|object| object.as_dict().ok()) {
+        let Ok(below) = font.get(b"DescendantFonts").and_then(lopdf::Object::as_array) else { continue };
+        let dictionary = match &below[0] {
+            lopdf::Object::Reference(id) => document.get_dictionary(*id).unwrap(),
+            other => other.as_dict().unwrap(),
+        };
+        let list = dictionary.get(b"W").unwrap().as_array().unwrap();
+        widths.push(list[1].as_array().unwrap()[0].as_float().unwrap());
+    }
+    assert_eq!(widths.len(), 2);
+    for space in [317.87, 348.14] {
+        assert!(widths.iter().any(|width| (width - space).abs() < 0.01), "{widths:?}");
+    }
     // Both faces are embedded, and each is a part of the whole font (ISO 32000-1, 9.6.4: six capitals and a
     // plus sign before the name).
     let fonts = document.get_page_fonts(*document.get_pages().get(&1).unwrap()).unwrap();
