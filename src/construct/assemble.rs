@@ -262,9 +262,12 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
                     let voids: f64 = place
                         .voids
                         .iter()
-                        .filter(|void| void.kind != VoidKind::Relief)
+                        // What the reliefs of a rectangle take is less than its corners weigh.
+                        .filter(|void| void.kind != VoidKind::Relief || matches!(void.outline, Outline::Path(_)))
                         .map(|void| match void.kind {
-                            VoidKind::FingerGap => beyond_pockets(void, place) * (void.z1 - void.z0).to_mm(),
+                            VoidKind::FingerGap | VoidKind::Relief => {
+                                beyond_pockets(void, place) * (void.z1 - void.z0).to_mm()
+                            }
                             _ => share(void) * solid(&void.outline, void.z0, void.z1),
                         })
                         .sum();
@@ -278,7 +281,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
     carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
-/// Area of a finger gap that is not cut with a pocket already, mm2.
+/// Area of a finger gap or a relief that is not cut with a pocket already, mm2.
 fn beyond_pockets(gap: &Void, place: &Place) -> f64 {
     // Chords this close to a round are no error of a weight.
     const CHORDS: f64 = 0.1;

@@ -65,7 +65,12 @@ fn bond_area_mm2(case: &Case) -> f64 {
 
 fn lift_factor(case: &Case, bond: f64) -> f64 {
     let estimates = &case.request.shop.estimates;
-    ROUNDING * bond / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf
+    rounded(bond / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf)
+}
+
+/// A factor that falls short of the one wanted by no more than roundings is that.
+fn rounded(factor: f64) -> f64 {
+    if factor < FACTOR && factor * ROUNDING >= FACTOR { FACTOR } else { factor }
 }
 
 fn lift(case: &Case, bond: f64, checks: &mut Vec<Check>) {
@@ -102,7 +107,7 @@ fn slide(case: &Case, bond: f64, checks: &mut Vec<Check>) {
         return;
     }
     let estimates = &case.request.shop.estimates;
-    let factor = ROUNDING * bond / SQUARE_INCH_MM2 * estimates.bond_slide_psi / estimates.side_force_lbf;
+    let factor = rounded(bond / SQUARE_INCH_MM2 * estimates.bond_slide_psi / estimates.side_force_lbf);
     numbers(checks, Rule::SlideFactor, "slide factor", factor, AtLeast, FACTOR, "");
 }
 

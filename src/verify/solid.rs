@@ -53,7 +53,7 @@ pub(super) struct Solid {
 
 impl Solid {
     /// The voids that a section at `x` can meet.
-    fn voids_at(&self, x: Length) -> impl Iterator<Item = &Void> {
+    pub fn voids_at(&self, x: Length) -> impl Iterator<Item = &Void> {
         let met = move |bounds: &Rect| bounds.x0 <= x && x <= bounds.x1;
         self.voids.iter().zip(&self.boxes).filter(move |(_, bounds)| met(bounds)).map(|(void, _)| void)
     }

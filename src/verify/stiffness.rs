@@ -160,7 +160,7 @@ impl Beam {
                 heights.sort_unstable();
                 heights.dedup();
                 for (low, high) in heights.iter().zip(heights.iter().skip(1)) {
-                    let open = solid.voids.iter().filter(|void| void.z0 <= *low && void.z1 >= *high);
+                    let open = solid.voids_at(x).filter(|void| void.z0 <= *low && void.z1 >= *high);
                     let spans = minus(own.clone(), open.flat_map(|void| spans_at(&void.outline, x)).collect());
                     let width: f64 = spans.iter().map(|span| (span.1 - span.0).to_mm()).sum();
                     let (height, middle) = ((*high - *low).to_mm(), (*low + *high).to_mm() / 2.0);
