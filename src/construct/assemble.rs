@@ -283,7 +283,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
     carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
-/// Area of a finger gap that is not cut with a pocket already, mm2.
+/// Area of a finger gap or a relief that is not cut with a pocket already, mm2.
 fn beyond_pockets(gap: &Void, place: &Place) -> f64 {
     // Chords this close to a round are no error of a weight.
     const CHORDS: f64 = 0.1;

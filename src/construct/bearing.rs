@@ -1,7 +1,7 @@
 //! A carrier as a beam along the feed, on the bed and its stands, at every place the cutter works.
 
 use crate::design::{Design, Part, Place, Role};
-use crate::geometry::Outline;
+use crate::geometry::{Outline, Rect};
 use crate::length::Length;
 use crate::mechanics::NEWTONS_PER_LBF;
 use crate::mechanics::beam::{Beam, Force, Stretch};
@@ -68,6 +68,20 @@ fn chord(outline: &Outline, x: f64) -> f64 {
     }
 }
 
+/// Width of a blank at a section, mm: what it has there, as neither its weight nor its help is to be made
+/// too much of.
+fn own_chord(blank: &Outline, x: f64) -> f64 {
+    let Outline::Path(path) = blank else { return chord(blank, x) };
+    let ring = path.flattened(0.05);
+    let edges = ring.iter().zip(ring.iter().cycle().skip(1));
+    let mut crossed: Vec<f64> = edges
+        .filter(|(a, b)| (a.0 <= x) != (b.0 <= x))
+        .map(|(a, b)| a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0))
+        .collect();
+    crossed.sort_by(f64::total_cmp);
+    crossed.chunks_exact(2).map(|pair| pair[1] - pair[0]).sum()
+}
+
 /// The wood of a place at a section, in layers between the heights at which something is cut away.
 ///
 /// Of the round in a half of a nest, which is drawn whole, half lies in the part.
@@ -112,7 +126,11 @@ pub fn beam(request: &Request, design: &Design) -> Beam {
         }
     }
     let blanks: Vec<Outline> = design.blank_outlines();
-    ends.extend(blanks.iter().flat_map(|blank| [blank.bounds().x0, blank.bounds().x1]));
+    let boxes: Vec<Rect> = blanks.iter().map(Outline::bounds).collect();
+    for bounds in &boxes {
+        let quarter = Length::from_ticks(bounds.length().ticks() / 4);
+        ends.extend((0..4).map(|piece| bounds.x0 + quarter * piece).chain([bounds.x1]));
+    }
     ends.retain(|x| (Length::ZERO..=design.carrier.length).contains(x));
     ends.sort_unstable();
     ends.dedup();
@@ -138,7 +156,8 @@ pub fn beam(request: &Request, design: &Design) -> Beam {
                 }
             }
         }
-        let across: f64 = blanks.iter().map(|blank| chord(blank, x)).sum();
+        let near = blanks.iter().zip(&boxes).filter(|(_, bounds)| bounds.x0.to_mm() <= x && x <= bounds.x1.to_mm());
+        let across: f64 = near.map(|(blank, _)| own_chord(blank, x)).sum();
         weight += heavy(request.shop.estimates.blank_density, across * (high - low));
         let mut stiffness = bonded(&wood).max(SOFTEST);
         if counts {
