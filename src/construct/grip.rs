@@ -118,7 +118,7 @@ fn stays(outline: &Outline, holes: &[&Outline], figures: &Figures, places: &[Mm]
     let (strength, cutter) = (figures.slide, figures.cutter);
     let sure = whole.surely_stays(strength, cutter, places);
     let most = whole.gives_way(strength, cutter, places);
-    if sure >= TIMES || most < TIMES || most >= PLENTY {
+    if sure >= TIMES || (!most.is_nan() && !(TIMES..PLENTY).contains(&most)) {
         return if most < TIMES { most } else { sure.max(TIMES) };
     }
     // Of a curve every so manieth corner stands for its neighbours.
