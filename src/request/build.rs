@@ -128,6 +128,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     // Knives and drums push about as hard as a quarter-inch cutter.
     let whole_face = machine.as_ref().is_some_and(Machine::takes_whole_face);
     let shop = builder.shop(if whole_face { Length::inches(1, 4) } else { carve.cutter });
+    let sheet = builder.sheet();
     let stock = builder.stock();
     let board = builder.board();
     let hold = job.hold.text("by").and_then(hold_named);
@@ -144,6 +145,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         units,
         machine,
         shop,
+        sheet,
         blank,
         carve,
         hold,

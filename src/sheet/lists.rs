@@ -1,9 +1,8 @@
 //! Cut list and build sequence, with boxes to tick.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, content};
 use crate::design::{Design, Extent, Grain, Operation, VoidKind};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::geometry::{Outline, Rect};
 use crate::length::Length;
 use crate::request::{Hold, Request};
@@ -20,11 +19,9 @@ pub(super) fn size_text(request: &Request, size: Extent) -> String {
 }
 
 /// The cut list, and the build sequence after it.
-pub(super) fn cut_and_build(request: &Request, design: &Design) -> Vec<Picture> {
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
-    cut(&mut flow, request, design);
-    build(&mut flow, request, design);
-    flow.finish()
+pub(super) fn cut_and_build(flow: &mut Flow, request: &Request, design: &Design) {
+    cut(flow, request, design);
+    build(flow, request, design);
 }
 
 /// The cut list: finished parts, pieces to pull, operations in their safe order.

@@ -1,9 +1,8 @@
 //! The pocket table: number and datum corner of every pocket, the loads, and the layouts compared.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, content};
 use crate::design::{Design, Gang};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::geometry::Outline;
 use crate::length::Length;
 use crate::request::Request;
@@ -12,9 +11,8 @@ use crate::request::Request;
 const ABREAST: usize = 2;
 
 /// The pocket sheets of a gang.
-pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Picture> {
+pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
     let n = |length: Length| request.shop.ruler.number(length);
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
     flow.heading("Pockets");
     let round = design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     let what = if round { "Centres" } else { "Datum corners" };
@@ -26,8 +24,6 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         flow.paragraph(words, Weight::Regular);
     }
     flow.gap(1.5);
-    let head: Vec<&str> = ["No.", "from lead", "from fence"].repeat(ABREAST);
-    let mut table = Table::new(&head);
     let cells: Vec<[String; 3]> = design
         .pockets
         .iter()
@@ -38,11 +34,17 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
             [(place + 1).to_string(), n(at.x), n(at.y)]
         })
         .collect();
-    let lines = cells.len().div_ceil(ABREAST);
-    for line in 0..lines {
-        let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
-        table.rows.push((0..ABREAST).flat_map(cell).collect());
-    }
+    let table = |abreast: usize| {
+        let mut table = Table::new(&["No.", "from lead", "from fence"].repeat(abreast));
+        let lines = cells.len().div_ceil(abreast);
+        for line in 0..lines {
+            let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
+            table.rows.push((0..abreast).flat_map(cell).collect());
+        }
+        table
+    };
+    let several = table(ABREAST);
+    let table = if flow.holds(&several) { several } else { table(1) };
     flow.table(&table);
 
     flow.heading("Loads");
@@ -94,7 +96,6 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         ]);
     }
     flow.table(&table);
-    flow.finish()
 }
 
 fn area(request: &Request, square_mm: f64) -> String {
