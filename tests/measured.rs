@@ -33,7 +33,7 @@ fn is(line: &Line, width: f64) -> bool {
 fn distance(p: Spot, a: Spot, b: Spot) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let t = (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-    (a.0 + t * dx - p.0).hypot(a.1 + t * dy - p.1)
+    libm::hypot(a.0 + t * dx - p.0, a.1 + t * dy - p.1)
 }
 
 /// A page: what it strokes, and its words in one line.
@@ -153,7 +153,7 @@ fn compare(name: &str, request: &Request, design: &Design) -> usize {
                         let p = paper((x + dx, y + dy));
                         let ends =
                             page.strokes.curved.iter().filter(|(_, w)| widths.iter().any(|v| (v - w).abs() < 0.01));
-                        let round = ends.map(|(q, _)| (q.0 - p.0).hypot(q.1 - p.1)).fold(f64::INFINITY, f64::min);
+                        let round = ends.map(|(q, _)| libm::hypot(q.0 - p.0, q.1 - p.1)).fold(f64::INFINITY, f64::min);
                         // A round is drawn as arcs, or as chords with corners at these places.
                         let off = round.min(on((x + dx, y + dy), widths));
                         assert!(off < NEAR, "{name}: {what} {p:?} is {off} mm off");
