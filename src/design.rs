@@ -4,7 +4,7 @@
 
 mod making;
 
-pub use making::{BuildStep, CutList, Operation, Parent, SawStep};
+pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Outline, Point, Rect};

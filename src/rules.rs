@@ -110,6 +110,9 @@ pub enum Rule {
     SetAtAngle,
     KeeperTravel,
     KeeperClear,
+    FloorStiff,
+    CarrierStiff,
+    Tipping,
 }
 
 impl Rule {

@@ -51,6 +51,7 @@ fn machine() -> Machine {
         holder_radius: inches(0, 1, 2),
         guide_gap: inches(0, 1, 64),
         bed_length: inches(36, 0, 1),
+        bed_gap: inches(6, 1, 2),
         unconfirmed: Vec::new(),
         source: "invented".to_owned(),
     }
@@ -104,6 +105,7 @@ fn request() -> Request {
                 guide_force_lbf: 10.0,
                 one_person_kg: 13.6,
                 blank_density: 720.0,
+                loads: sledwright::request::Loads::default(),
             },
         },
         blank: Blank {
@@ -241,7 +243,7 @@ fn plaque() -> Design {
                 note: "rip P1 to width".to_owned(),
             }],
         },
-        steps: vec![BuildStep { text: "Sink the pocket.".to_owned(), caution: None }],
+        steps: vec![BuildStep { text: "Sink the pocket.".to_owned(), caution: None, adds: Vec::new() }],
         waived: Vec::new(),
         trace: Trace {
             reasons: vec![Reason {

@@ -480,7 +480,11 @@ fn long_carriers_need_stands() {
     sizes.mass = 3.227;
     let mut design = blind(&request, &sizes);
     only(&request, &design, &[Rule::Overhang]);
-    design.steps.push(BuildStep { text: "Set stands on both sides at bed height.".into(), caution: None });
+    design.steps.push(BuildStep {
+        text: "Set stands on both sides at bed height.".into(),
+        caution: None,
+        adds: Vec::new(),
+    });
     passes(&request, &design);
 }
 

@@ -1,5 +1,6 @@
 //! From sized parts to a finished design: letters, mass, bond, cut list, warnings.
 
+use super::bearing::bearing;
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, steps};
@@ -8,7 +9,7 @@ use crate::design::{
 };
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Note};
-use crate::request::{Assumption, Hold, RoundKind, Shape, Stock};
+use crate::request::{Assumption, Hold, Request, RoundKind, Shape, Stock};
 use crate::rules::Rule;
 use crate::saw::{Assembly, cut_list};
 use crate::trace::{Clash, Conflict, Trace};
@@ -21,6 +22,9 @@ const SMALL_PART_SQ_IN: f64 = 6.0;
 const HOLD_FACTOR: f64 = 3.0;
 /// The same where the rollers give no help.
 const FRAGILE_FACTOR: f64 = 4.0;
+
+/// How many times over a carrier is to be held down where it could tip. Engineering judgement.
+const HELD_DOWN: f64 = 1.5;
 
 /// Everything a construction has settled before the common work is done.
 pub struct Draft {
@@ -414,9 +418,27 @@ pub fn finish_gang(
         matches!(part.role, Role::Packing | Role::Shim) || pile.any(Stock::on_hand)
     };
     design.uses_only_stock_on_hand = design.parts.iter().all(on_hand);
+    bears(request, &mut design);
     design.steps = steps::build_steps(setting, &design, draft.assembly);
     design.warnings = warnings(setting, &design);
     Ok(design)
+}
+
+/// Asks the finished carrier whether it is stiff enough and stays on the bed; what was asked of its pocket's
+/// section alone before is answered by this.
+fn bears(request: &Request, design: &mut Design) {
+    design.waived.retain(|rule| *rule != Rule::CarrierStiff);
+    if design.parts.is_empty() || !design.blank.thickness_known {
+        return;
+    }
+    let found = bearing(request, design);
+    if found.give > request.shop.estimates.loads.most_give.to_mm() {
+        design.waived.push(Rule::CarrierStiff);
+    }
+    if found.hold_down < HELD_DOWN {
+        design.waived.push(Rule::Tipping);
+    }
+    design.waived.sort();
 }
 
 /// Fence and far rails (and the two ends) may share a row when equal.

@@ -1,9 +1,10 @@
 //! Blind pocket sunk into one board.
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::framed::{best_panel, play_is_wide, stock_part};
+use super::framed::{best_panel, play_is_wide, stiffened, stock_part};
 use super::layout::{self, Edges, HALF, Line, Rails, WALL};
 use super::stack::{self, Heights};
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind};
 use crate::geometry::relief::{bored_bite, square_diagonal_bite};
@@ -80,25 +81,34 @@ pub fn sunk_biting<'a>(
 ) -> Result<Sunk<'a>, Conflict> {
     can_be_sunk(setting)?;
     let along = layout::along(setting, Edges::Loose, ends)?;
-    let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None };
-    let across = layout::across(setting, Edges::Loose, rails)?;
+    let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None, along: None };
+    let depth = stack::flush_depth(setting);
+    let laid = |rails: Rails| {
+        let across = layout::across(setting, Edges::Loose, rails)?;
+        let field = Field::of(&along, &across, None);
+        let (stock, heights) = best_panel(setting, &field, depth, true)?;
+        Ok((across, stock, heights, field))
+    };
+    let (across, _, _) = stiffened(setting, rails, laid)?;
     let narrowest = along.pocket().min(across.pocket());
-    sunk_between(setting, along, across, narrowest)
+    let opening = (along.pocket(), across.pocket());
+    sunk_between(setting, along, across, narrowest, opening)
 }
 
 /// Sizes a board with pockets sunk into it, the plan laid out already; `narrowest` is the narrowest
-/// passage of any pocket.
+/// passage of any pocket, `opening` the box round one.
 pub fn sunk_between<'a>(
     setting: &Setting<'a>,
     along: Line,
     across: Line,
     narrowest: Length,
+    opening: (Length, Length),
 ) -> Result<Sunk<'a>, Conflict> {
     let cutter = setting.request.shop.pocket_cutter;
     let entry = [("pocket", narrowest)];
     stack::demand(setting, Rule::CutterEnters, "narrowest passage", &entry, cutter + Length::inches(1, 32), false)?;
     let depth = stack::flush_depth(setting);
-    let (stock, heights) = best_panel(setting, (along.total(), across.total()), depth, true)?;
+    let (stock, heights) = best_panel(setting, &Field { opening, ..Field::of(&along, &across, None) }, depth, true)?;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
     let mut trace = plan_trace(setting, &along, &across);
     stack::trace_heights(setting, &heights, stock, "pocket.depth", Length::ZERO, &mut trace);

@@ -9,6 +9,7 @@ use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Line, carve_rect};
 use super::seat::{self, ASIDE, Places, Seat};
 use super::stack::{self, Allowed, UpperLayer};
+use super::stiff::Field;
 use super::wedges::{Pair, Placed, RUN, far_outline, trail_outline};
 use super::{Attempt, Construction, Setting};
 use crate::design::{
@@ -107,7 +108,8 @@ impl CleatNest {
         let Laid { along, across, .. } = &laid;
         let layer = stack::upper_layer(setting, stack::flush_depth(setting), Allowed::Lower)?;
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
+        let (base, heights) =
+            best_panel(setting, &Field::of(along, across, Some(layer.elasticity)), layer.height, false)?;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
         let (lead, fence) = (along.near(), across.near());
         let pocket = Rect::sized(lead, fence, along.pocket(), across.pocket());
@@ -266,6 +268,7 @@ fn wedge_wood(setting: &Setting<'_>, most: Length) -> Result<(UpperLayer, Length
             height: stock.total(),
             packing: Length::ZERO,
             density: stock.density,
+            elasticity: stock.elasticity,
             layers: stock.layers,
             planed: false,
             sheet: stock.kind.is_sheet(),

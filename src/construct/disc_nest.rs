@@ -5,6 +5,7 @@ use super::blind_pocket::{Sunk, push_out_hole, sunk};
 use super::framed::{self, Framed, best_panel, is_disc, stock_part};
 use super::layout::{self, Edges, Rails, WALL};
 use super::stack;
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Place, Pocket, PocketKind, Role, Void, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
@@ -108,7 +109,7 @@ impl DiscNest {
             return Err(Conflict::plain(Rule::ToolOwned, "sawing half-rounds needs a band saw or a jigsaw"));
         }
         let along = layout::along(setting, Edges::Loose, None)?;
-        let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
+        let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None, along: None };
         let across = layout::across(setting, Edges::Loose, rails)?;
         if across.near() != across.far() {
             let text = "the halves must be equal, and the cutter's window wants the disc off the middle";
@@ -117,7 +118,8 @@ impl DiscNest {
         let height = stack::flush_depth(setting);
         let layer = stack::upper_layer(setting, height, stack::Allowed::LowerOrPacked)?;
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
+        let (base, heights) =
+            best_panel(setting, &Field::of(&along, &across, Some(layer.elasticity)), layer.height, false)?;
         let floor = heights.floor + layer.packing;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
         let square = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());

@@ -5,6 +5,7 @@ use super::flush_frame::{blank_thickness_reason, edge_joint, needs_no_floor};
 use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Edges, Line};
 use super::stack::{self, bare_thickness, cut_depth, upper_layer};
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, JointKind, Part, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Rect};
@@ -89,7 +90,8 @@ impl EndExtensions {
         // The far edge is the blank's own: no last rip can true it.
         let mut waived = [&along.waived[..], &across.waived, &[Rule::TrimLast]].concat();
         let (floor, top) = if kind == Kind::ThinBase {
-            let (base, heights) = best_panel(setting, (length, width), setting.thickness, false)?;
+            let (base, heights) =
+                best_panel(setting, &Field::of(along, across, Some(layer.elasticity)), setting.thickness, false)?;
             stack::trace_heights(setting, &heights, base, "rail-height", Length::ZERO, &mut trace);
             waived.extend(&heights.waived);
             parts.push(stock_part(

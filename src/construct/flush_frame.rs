@@ -76,7 +76,7 @@ impl FlushFrame {
         let pinched = setting.hold == Hold::Snug;
         let along = layout::along(setting, Edges::Fitted, None)?;
         let stiff = pinched.then(|| pinched_rail(setting)).flatten();
-        let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: Option::None, stiff };
+        let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: Option::None, stiff, along: None };
         let across = layout::across(setting, Edges::Fitted, rails)?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;
@@ -150,13 +150,12 @@ fn screws_clear(setting: &Setting<'_>) -> Result<(), Conflict> {
 
 /// Width a rail needs that is held only at its ends, pressed by the far guide between them.
 fn pinched_rail(setting: &Setting<'_>) -> Option<Length> {
-    /// Modulus of elasticity taken for a wooden rail, psi. Engineering judgement.
-    const WOOD_PSI: f64 = 1.2e6;
+    let estimates = &setting.request.shop.estimates;
     least_width(
-        setting.request.shop.estimates.guide_force_lbf * NEWTONS_PER_LBF,
+        estimates.guide_force_lbf * NEWTONS_PER_LBF,
         setting.length.nominal,
-        WOOD_PSI * N_PER_MM2_PER_PSI,
+        estimates.loads.rail_elasticity_psi * N_PER_MM2_PER_PSI,
         setting.thickness,
-        Length::inches(1, 64),
+        estimates.loads.most_give,
     )
 }

@@ -1,10 +1,11 @@
 //! Rails and ends on a base: shared by all constructions that are built up this way.
 
 use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
-use super::layout::{self, Edges, Rails};
+use super::layout::{self, Edges, Line, Rails};
 use super::repeat_loading::add_keepers;
 use super::shimmed::shims;
 use super::stack::{self, Allowed, Heights, UpperLayer};
+use super::stiff::{self, Field};
 use super::taper_in_thickness::wedge_shims;
 use super::{Construction, Setting};
 use crate::design::{Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role};
@@ -87,25 +88,44 @@ fn panel_fits(setting: &Setting<'_>, stock: &Stock, length: Length, width: Lengt
     Err(Conflict::plain(Rule::StockExists, text))
 }
 
-/// The best stock for a panel `length` by `width` that carries `upper` above its floor (or, `blind`, has a
+/// The best stock for a panel of this plan that carries `upper` above its floor (or, `blind`, has a
 /// pocket that deep sunk into it), and the heights it gives.
 pub fn best_panel<'a>(
     setting: &Setting<'a>,
-    (length, width): (Length, Length),
+    field: &Field,
     upper: Length,
     blind: bool,
 ) -> Result<(&'a Stock, Heights), Conflict> {
     stack::best_stock(setting, |stock| {
-        panel_fits(setting, stock, length, width)?;
-        stack::floor_and_top(setting, stock, upper, blind).map(|heights| (heights.waived.len(), heights))
+        panel_fits(setting, stock, field.size.0, field.size.1)?;
+        let mut heights = stack::floor_and_top(setting, stock, upper, blind, field.opening)?;
+        if stiff::too_soft(setting, field, stock, &heights) {
+            heights.waived.push(Rule::CarrierStiff);
+        }
+        Ok((heights.waived.len(), heights))
     })
+}
+
+/// Width, stock and heights, as `laid` makes them of the rails; where no stock is stiff enough, again with
+/// wider rails, if any are wide enough and go into the machine.
+pub fn stiffened<'a>(
+    setting: &Setting<'_>,
+    rails: Rails,
+    laid: impl Fn(Rails) -> Result<(Line, &'a Stock, Heights, Field), Conflict>,
+) -> Result<(Line, &'a Stock, Heights), Conflict> {
+    let (across, stock, heights, field) = laid(rails)?;
+    if heights.waived.contains(&Rule::CarrierStiff)
+        && let Some(wider) = stiff::wider_rail(setting, &field, stock, &heights)
+        && let Ok((across, stock, heights, _)) = laid(Rails { along: Some(wider), ..rails })
+    {
+        return Ok((across, stock, heights));
+    }
+    Ok((across, stock, heights))
 }
 
 /// Sizes and draws a framed carrier.
 pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Framed) -> Result<Design, Conflict> {
     let along = layout::along(setting, Edges::Loose, None)?;
-    let rails = Rails { least: framed.rail, carries_strip: false, bite: None, stiff: None };
-    let across = layout::across(setting, Edges::Loose, rails)?;
     let height = stack::flush_depth(setting);
     // Above a recessed blank the rails may only come out higher, never lower.
     let height = if framed.above > Length::ZERO {
@@ -119,8 +139,15 @@ pub fn design(setting: &Setting<'_>, construction: &dyn Construction, framed: Fr
         _ => Allowed::Lower,
     };
     let layer = stack::upper_layer(setting, height, allowed)?;
+    let rails = Rails { least: framed.rail, carries_strip: false, bite: None, stiff: None, along: None };
+    let laid = |rails: Rails| -> Result<(Line, &Stock, Heights, Field), Conflict> {
+        let across = layout::across(setting, Edges::Loose, rails)?;
+        let field = Field::of(&along, &across, Some(layer.elasticity));
+        let (base, heights) = best_panel(setting, &field, layer.height, false)?;
+        Ok((across, base, heights, field))
+    };
+    let (across, base, heights) = stiffened(setting, rails, laid)?;
     let (length, width) = (along.total(), across.total());
-    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
     let floor = heights.floor + layer.packing;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, framed.above > Length::ZERO)?;
 

@@ -35,6 +35,8 @@ pub struct Rails {
     pub bite: Option<Length>,
     /// Width a rail held only at its ends needs against the far guide.
     pub stiff: Option<Length>,
+    /// Width each rail is wanted so that the carrier is stiff along the feed.
+    pub along: Option<Length>,
 }
 
 /// One axis, solved: an allowance, the pocket, an allowance.
@@ -427,7 +429,7 @@ pub fn across_rows(setting: &Setting<'_>, edges: Edges, rails: Rails, before: Le
 pub fn across_cradle(setting: &Setting<'_>, pocket: Length, rule: Rule) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
     let (wall, back, end) = (axis.sawn(setting.step()), axis.sawn(setting.step()), axis.sawn(setting.step()));
-    let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None };
+    let rails = Rails { least: WALL, carries_strip: false, bite: None, stiff: None, along: None };
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, rails);
     window_claims_in(&mut axis, wall, setting, Length::ZERO, (pocket - setting.width.nominal).half());
@@ -456,7 +458,7 @@ pub fn across_spliced(setting: &Setting<'_>) -> Result<Line, Conflict> {
 pub fn taper_across(setting: &Setting<'_>, widest: Length) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
     let (wall, back, end) = (axis.sawn(setting.step()), axis.measured(), axis.sawn(setting.step()));
-    let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: None, stiff: None };
+    let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: None, stiff: None, along: None };
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     let far = Rails { carries_strip: false, ..rails };
     rail_claims(&mut axis, back, end, "far rail, narrow end", setting, far);
@@ -563,6 +565,9 @@ fn rail_claims(axis: &mut Axis, from: Node, to: Node, name: &'static str, settin
     }
     if let Some(stiff) = rails.stiff {
         axis.claim(from, to, Rule::RailWidth, name, &[("stiff against the guide", stiff)]);
+    }
+    if let Some(along) = rails.along {
+        axis.claim(from, to, Rule::CarrierStiff, name, &[("stiff along the feed", along)]);
     }
     if let Some(bite) = rails.bite {
         axis.claim(from, to, Rule::WallAfterRelief, name, &[("wall left", HALF), ("relief bite", bite)]);

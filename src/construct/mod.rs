@@ -1,6 +1,7 @@
 //! The constructions. One file each; [`CONSTRUCTIONS`] lists them.
 
 mod assemble;
+mod bearing;
 mod blind_pocket;
 mod bridge;
 mod cleat_nest;
@@ -23,6 +24,7 @@ mod shimmed;
 mod side_rails;
 mod stack;
 mod steps;
+mod stiff;
 mod taper_in_plan;
 mod taper_in_thickness;
 mod wedge_steps;

@@ -10,6 +10,7 @@ use super::framed::{self, best_panel, play_is_wide, stock_part};
 use super::layout::{self, Edges, Rails, WALL};
 use super::outline_nest::Nest;
 use super::stack::{self, Allowed, UpperLayer};
+use super::stiff::Field;
 use super::{Construction, Setting};
 use crate::design::{
     Design, Extent, Grain, Joint, JointKind, Part, Pocket, PocketKind, Role, Void, VoidKind, turn_words,
@@ -47,11 +48,12 @@ pub fn design(
     let bounds = nest.path.bounds();
     let (ends, sides) = nest.bites(&bounds);
     let along = layout::along(setting, Edges::Loose, ends)?;
-    let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None };
+    let rails = Rails { least: WALL, carries_strip: false, bite: sides, stiff: None, along: None };
     let across = layout::across(setting, Edges::Loose, rails)?;
     let layer = sheet_layer(setting)?;
     let (length, width) = (along.total(), across.total());
-    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
+    let (base, heights) =
+        best_panel(setting, &Field::of(&along, &across, Some(layer.elasticity)), layer.height, false)?;
     let floor = heights.floor + layer.packing;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
 

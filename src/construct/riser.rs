@@ -4,6 +4,7 @@ use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::framed::{self, Framed, best_panel, stock_part};
 use super::layout::{HALF, WALL, across_bare, along_bare};
 use super::stack::{self, cut_depth};
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Pocket, PocketKind, Role};
 use crate::geometry::{Outline, Rect};
@@ -75,7 +76,7 @@ impl Riser {
         let across = across_bare(setting)?;
         let (length, width) = (along.total(), across.total());
         let upper = setting.thickness + setting.adhesive;
-        let (base, heights) = best_panel(setting, (length, width), upper, false)?;
+        let (base, heights) = best_panel(setting, &Field::of(&along, &across, None), upper, false)?;
         let (depth_below_top, flute) = cut_depth(setting, heights.top, heights.floor, false)?;
         let zero = Length::ZERO;
         let whole = Rect::new(zero, zero, length, width);

@@ -44,7 +44,7 @@ impl SideRails {
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
         let along = along_bare(setting)?;
-        let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: None, stiff: None };
+        let rails = Rails { least: BARE_RAIL, carries_strip: true, bite: None, stiff: None, along: None };
         let across = layout::across(setting, Edges::Fitted, rails)?;
         let top = setting.thickness;
         bare_thickness(setting, top)?;

@@ -1,7 +1,7 @@
 //! Heights: floor, pocket depth, top plane, and how deep the cutter goes below it.
 
-use super::Setting;
 use super::layout::wish_in;
+use super::{Setting, stiff};
 use crate::axis::Axis;
 use crate::length::Length;
 use crate::library::{MachineKind, MaterialKind};
@@ -48,7 +48,15 @@ pub fn flush_depth(setting: &Setting<'_>) -> Length {
 }
 
 /// Heights with the pocket sunk into `stock` (`blind`), or with a `stock` base under an upper layer.
-pub fn floor_and_top(setting: &Setting<'_>, stock: &Stock, depth: Length, blind: bool) -> Result<Heights, Conflict> {
+///
+/// `opening` is the plan of one pocket, over which the floor is to be stiff.
+pub fn floor_and_top(
+    setting: &Setting<'_>,
+    stock: &Stock,
+    depth: Length,
+    blind: bool,
+    opening: (Length, Length),
+) -> Result<Heights, Conflict> {
     let machine = &setting.request.machine;
     let mut axis = Axis::new();
     let (floor, top) = (axis.measured(), axis.measured());
@@ -63,6 +71,9 @@ pub fn floor_and_top(setting: &Setting<'_>, stock: &Stock, depth: Length, blind:
         axis.fixed(0, floor, Rule::StockExists, "base", "base thickness", stock.total());
         axis.claim(0, floor, Rule::BaseWanted, "base", &[("wanted base", BASE_WANTED)]);
     }
+    let under = ("room for the relief", setting.below.filter(|_| blind).map_or(Length::ZERO, |below| below.drop));
+    let stiff = stiff::least_floor(setting, opening, stock);
+    axis.claim(0, floor, Rule::FloorStiff, "floor", &[("stiff under the cutter", stiff), under]);
     if setting.cut_through() {
         let penetration = setting.request.carve.penetration;
         axis.claim(
@@ -181,6 +192,8 @@ pub struct UpperLayer {
     pub packing: Length,
     /// Density, kg/m3.
     pub density: f64,
+    /// Modulus of elasticity, N/mm2.
+    pub elasticity: f64,
     /// Layers.
     pub layers: u32,
     /// Whether it is planed from board rather than used as it comes.
@@ -209,6 +222,7 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, allowed: Allowed) -> R
         height: stock.total(),
         packing,
         density: stock.density,
+        elasticity: stock.elasticity,
         layers: stock.layers,
         planed: false,
         sheet: stock.kind.is_sheet(),
@@ -229,6 +243,7 @@ pub fn upper_layer(setting: &Setting<'_>, height: Length, allowed: Allowed) -> R
             height,
             packing: Length::ZERO,
             density: request.board.density,
+            elasticity: request.board.elasticity,
             layers,
             planed: true,
             sheet: false,

@@ -1,12 +1,15 @@
 //! The build sequence in words.
 
+pub(super) mod added;
+mod nest;
 mod strip;
+
+use nest::nest_laid_out;
 
 use super::assemble::needs_stands;
 use super::{Setting, cradle, wedge_steps};
-use crate::design::{BuildStep, Design, Gang, Grain, Operation, Role, Void, VoidKind, turn_words};
+use crate::design::{Added, BuildStep, Design, Gang, Grain, Operation, Part, Role, VoidKind};
 use crate::geometry::Outline;
-use crate::geometry::path::{Path, to_mm};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::{Flip, Hold};
 use crate::saw::{Assembly, end_over};
@@ -41,6 +44,9 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         "Prepare the parts in the order of the cut list: plane while long, rip, then crosscut.".to_owned(),
         "Guards on, push block at hand. Short pieces only ever fall away from a long one.",
     );
+    if assembly == Assembly::Single {
+        steps.adds(added::all(design));
+    }
     match assembly {
         Assembly::Single => single(setting, design, &mut steps),
         Assembly::Trimmed if setting.request.blank.round().is_some() => cradle::build(setting, design, &mut steps),
@@ -62,6 +68,7 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
             "With a hand saw take {} off the lead/far corner, never the fence corner: the carrier is not symmetrical and must not look right backwards.",
             either(setting, "3/4 in", "19 mm")
         ));
+        steps.adds([Added::Cut(VoidKind::ClippedCorner)]);
     }
     steps.say("Mark FENCE, LEAD and TOP in big letters, with job and blank number.");
     steps.say(format!(
@@ -88,11 +95,18 @@ pub(super) struct Steps(Vec<BuildStep>);
 
 impl Steps {
     pub fn say(&mut self, text: impl Into<String>) {
-        self.0.push(BuildStep { text: text.into(), caution: None });
+        self.0.push(BuildStep { text: text.into(), caution: None, adds: Vec::new() });
     }
 
     pub fn careful(&mut self, text: String, caution: &str) {
-        self.0.push(BuildStep { text, caution: Some(caution.to_owned()) });
+        self.0.push(BuildStep { text, caution: Some(caution.to_owned()), adds: Vec::new() });
+    }
+
+    /// What the step said last adds to the carrier.
+    pub fn adds(&mut self, added: impl IntoIterator<Item = Added>) {
+        if let Some(step) = self.0.last_mut() {
+            step.adds.extend(added);
+        }
     }
 }
 
@@ -104,8 +118,17 @@ pub(super) fn id(design: &Design, role: Role) -> String {
     design.parts.iter().find(|part| part.role == role).map_or_else(String::new, |part| part.id.clone())
 }
 
+/// Whether the carrier is a board of the blank's own size with nothing cut into it.
+fn is_riser(design: &Design) -> bool {
+    let cut = |part: &Part| part.places.iter().any(|place| !place.voids.is_empty());
+    matches!(design.parts.as_slice(), [only] if only.role == Role::Base && !cut(only))
+}
+
 fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let Some(pocket) = design.pockets.first() else { return };
+    if is_riser(design) {
+        return;
+    }
     let bounds = pocket.outline.bounds();
     let (nest, gang) = (matches!(pocket.outline, Outline::Path(_)), design.gang.is_some());
     let (it, tried) = if gang { ("every pocket", "each") } else { ("the pocket", "it") };
@@ -129,6 +152,7 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ),
         "Clamp the board. Cutter out of the wood before the router is lifted. Dust mask: the dust of boards is harmful.",
     );
+    steps.adds([Added::Cut(VoidKind::Pocket)]);
     if let Some(relief) = pocket.relief {
         let size = setting.say_depth(relief.diameter);
         let corners = if nest { "the sharp corners as drawn" } else { "the four inside corners" };
@@ -151,6 +175,9 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             }
         });
     }
+    if pocket.relief.is_some() {
+        steps.adds([Added::Cut(VoidKind::Relief)]);
+    }
     if let Some((room, carved)) = design.pockets.get(1).zip(setting.request.blank.second_side.as_ref()) {
         let area = room.outline.bounds();
         steps.careful(
@@ -168,6 +195,7 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Turned over the wrong way the relief lands on the ledge and is crushed.",
         );
+        steps.adds([Added::Cut(VoidKind::Under)]);
     }
     if setting.below.is_some() {
         steps.say("Line the ledge with card where the border is crisp, and count its thickness in the depth. Tape only where the finish can bear it.");
@@ -184,127 +212,11 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             setting.say(hole.outline.bounds().length()),
             if design.gang.is_some() { " of each pocket" } else { "" }
         ));
+        steps.adds([Added::Cut(VoidKind::PushOut)]);
     }
     if design.parts.iter().any(|part| part.grain != Grain::None) {
         steps.say("Let the hollowed board rest a day; check it flat again.");
     }
-}
-
-/// How a nest gets onto the board: its edges at stations, from the two datums.
-fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mut Steps) {
-    let bounds = path.bounds();
-    let ruler = &setting.request.shop.ruler;
-    steps.careful(
-        "Lay the blank on the full-size template, top up: the nest must be its shape, not its mirror image. Then glue the template to the board, fence edge to fence edge, lead end to lead end.".to_owned(),
-        "A nest from a tracing made underneath is a mirror image: nothing mends it.",
-    );
-    if design.turn != 0.0 {
-        steps.say(format!(
-            "The blank is loaded {}, seen from above, from how it was drawn; turn the artwork with it.",
-            turn_words(design.turn)
-        ));
-    }
-    steps.say(format!(
-        "Mark the fence edge and the lead end on the board. The nest begins {} from the lead end and {} from the fence edge, and is {} long and {} wide.",
-        setting.say(bounds.x0),
-        setting.say(bounds.y0),
-        setting.say(bounds.length().up(setting.step())),
-        setting.say(bounds.width().up(setting.step()))
-    ));
-    // Stations an inch (25 mm) apart, or farther where there would be too many for one step.
-    let usual = if setting.unit() == Unit::Inch { Length::INCH } else { Length::MM * 25 };
-    let apart = (1..=48).map(|times| usual * times).find(|apart| bounds.length().ticks() / apart.ticks() <= 20);
-    let ring = path.flattened(0.01);
-    let mut rows: Vec<String> = Vec::new();
-    let mut station = apart.map_or(bounds.x1, |apart| (bounds.x0 + Length::from_ticks(1)).up(apart));
-    while let Some(apart) = apart.filter(|_| station < bounds.x1) {
-        // Into the nest rounded down, out of it rounded up: the marks never make it tighter.
-        let marks = crossings(&ring, station.to_mm()).into_iter().enumerate();
-        let edges: Vec<String> = marks
-            .map(|(index, y)| if index % 2 == 0 { y.down(setting.step()) } else { y.up(setting.step()) })
-            .map(|y| ruler.number(y))
-            .collect();
-        rows.push(format!("{}: {}", ruler.number(station), edges.join(", ")));
-        station += apart;
-    }
-    if !rows.is_empty() {
-        steps.say(format!(
-            "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. They must agree with the template; where there is none, join them fair.",
-            if setting.unit() == Unit::Inch { "in" } else { "mm" },
-            rows.join("; ")
-        ));
-    }
-    let cut: Vec<(f64, f64)> = design
-        .parts
-        .iter()
-        .flat_map(|part| &part.places)
-        .flat_map(|place| &place.voids)
-        .filter(|void| matches!(void.kind, VoidKind::Relief | VoidKind::FingerGap))
-        .map(|void| to_mm(void.outline.bounds().centre()))
-        .collect();
-    let contacts = contacts(&ring, &cut);
-    let apart = |p: &(f64, f64), q: &(f64, f64)| libm::hypot(p.0 - q.0, p.1 - q.1) > 50.0;
-    if let [a, b, c] = contacts.as_slice()
-        // Three places close together would hold nothing: then all of the wall is left.
-        && apart(a, b)
-        && apart(b, c)
-        && apart(a, c)
-    {
-        let say = |p: &(f64, f64)| {
-            let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
-            format!("{} / {}", length(p.0), length(p.1))
-        };
-        steps.say(format!(
-            "Leave the wall full for an inch (25 mm) at three places, from lead end / from fence edge: {}, {} and {}; elsewhere it may be eased.",
-            say(a),
-            say(b),
-            say(c)
-        ));
-    }
-    let gaps = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
-    let gaps: Vec<&Void> = gaps.filter(|void| void.kind == VoidKind::FingerGap).collect();
-    if let Some(gap) = gaps.first() {
-        let sawn = design.parts.iter().any(|part| part.role == Role::Ring);
-        let how = if sawn { "Bore or saw finger gaps" } else { "Sink finger gaps" };
-        let deep = if sawn { "through the ring" } else { "to the same depth" };
-        let places: Vec<String> = gaps
-            .iter()
-            .map(|gap| gap.outline.bounds().centre())
-            .map(|p| {
-                format!("{} / {}", ruler.number(p.x.nearest(setting.step())), ruler.number(p.y.nearest(setting.step())))
-            })
-            .collect();
-        steps.say(format!(
-            "{how} {} across {deep}, centred at {} (from lead end / from fence edge).",
-            setting.say(gap.outline.bounds().length()),
-            places.join(" and ")
-        ));
-    }
-}
-
-/// Where a ring crosses the line at `x`, mm, from the fence edge on.
-fn crossings(ring: &[(f64, f64)], x: f64) -> Vec<Length> {
-    let mut ys: Vec<Length> = ring
-        .iter()
-        .zip(ring.iter().cycle().skip(1))
-        .filter(|(a, b)| (a.0 <= x) != (b.0 <= x))
-        .filter_map(|(a, b)| Length::from_mm(a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0)))
-        .collect();
-    ys.sort_unstable();
-    ys
-}
-
-/// Three places far out in directions a third of a turn apart, none of them where the wall is `cut`:
-/// the blank touching there cannot shift.
-fn contacts(ring: &[(f64, f64)], cut: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    const DIRECTIONS: [f64; 3] = [-150.0, -30.0, 90.0];
-    let whole = |p: &(f64, f64)| cut.iter().all(|q| libm::hypot(p.0 - q.0, p.1 - q.1) > 30.0);
-    let farthest = |degrees: f64| {
-        let angle = degrees * std::f64::consts::PI / 180.0;
-        let (x, y) = (libm::cos(angle), libm::sin(angle));
-        ring.iter().copied().filter(whole).max_by(|a, b| (a.0 * x + a.1 * y).total_cmp(&(b.0 * x + b.1 * y)))
-    };
-    DIRECTIONS.into_iter().filter_map(farthest).collect()
 }
 
 fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -319,6 +231,7 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             ),
             "Keep glue out of the pocket and off the bed face.",
         );
+        steps.adds(added::all(design));
     } else if design.parts.iter().any(|part| part.role == Role::Ring) {
         ring(setting, design, steps);
     } else if base.is_empty() {
@@ -334,6 +247,7 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             format!("Glue fence rail {rail} to the base flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip."),
             "No metal where the cutter runs: a brad in its path bursts the cutter.",
         );
+        steps.adds(added::of(design, &[Role::Base]).chain(added::fence_rail(design)));
         let wall = design.pockets.first().map_or(Length::ZERO, |pocket| pocket.outline.bounds().x0);
         let wall = setting.say(wall + end_over(setting.request, Assembly::Trimmed));
         let lead = format!(
@@ -341,20 +255,24 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         );
         if let Some(gang) = &design.gang {
             steps.say(lead);
+            steps.adds(added::lead_end(design));
             ladder(setting, design, gang, steps);
         } else if !end.is_empty() {
             steps.say(lead);
+            steps.adds(added::lead_end(design));
             steps.say(if setting.hold == Hold::Keeper {
                 "Set the keeper end and the keeper rail to the sizes of the plan, notches towards the pocket at the places of the table of keepers: the largest of the blanks goes in with room to spare. Glue them."
             } else {
                 "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them."
             });
+            steps.adds(added::trail_end(design).chain(added::far_rail(design)));
         }
         let blocks = id(design, Role::CornerBlock);
         if !blocks.is_empty() {
             steps.say(format!(
                 "With the blank in its place glue the four corner blocks {blocks} into the corners of the square, right angle outwards, a card clear of the blank."
             ));
+            steps.adds(added::of(design, &[Role::CornerBlock]));
         }
     }
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
@@ -369,6 +287,7 @@ fn ring(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     steps.say(format!(
         "Strike a line across ring {ring} and across base {base}, {over} from the lead end as it is now: it is the lead end of the finished carrier, and every distance from the lead end is from that line."
     ));
+    steps.adds(added::of(design, &[Role::Ring]));
     if let Some(Outline::Path(path)) = design.pockets.first().map(|pocket| &pocket.outline) {
         nest_laid_out(setting, design, path, steps);
     }
@@ -378,6 +297,7 @@ fn ring(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ),
         "Both hands on the saw, none under the board; unplug it to change the blade. The waste drops as the cut ends and can throw the blade: tape across the kerf behind the saw holds it.",
     );
+    steps.adds([Added::Cut(VoidKind::Pocket)]);
     steps.say(
         "File to the line, square to the faces. Try the blank: it goes in all round without force and comes out by the finger gaps.",
     );
@@ -391,6 +311,7 @@ fn ring(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         format!("Glue ring {ring} to base {base}, fence edges and the two lines flush; wooden pegs from below, none in the no-metal area and none in the reference strip."),
         "No metal: a brad in the cutter's path bursts the cutter. Keep glue out of the nest and off the bed face.",
     );
+    steps.adds(added::of(design, &[Role::Base, Role::Packing]));
 }
 
 /// Strips and webs, pocket by pocket from the datum corner.
@@ -404,14 +325,17 @@ fn ladder(setting: &Setting<'_>, design: &Design, gang: &Gang, steps: &mut Steps
             ),
             "Glue under the webs only: a lump in a pocket cocks the blank.",
         );
+        steps.adds(added::named(design, "web"));
     }
     if let Some(strip) = named("row strip") {
         steps.say(format!(
             "After each row but the last, glue a row strip {strip} from end to end; rows are {} apart.",
             setting.say(gang.pitch.y)
         ));
+        steps.adds(added::named(design, "row strip"));
     }
     steps.say("Glue the far rail and the trail end last, to the sizes of the plan. Number the pockets.");
+    steps.adds(added::trail_end(design).chain(added::far_rail(design)));
 }
 
 fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
@@ -419,6 +343,7 @@ fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let ends = design.parts.iter().any(|part| part.role == Role::LeadEnd);
     let over = setting.say(end_over(setting.request, Assembly::Trimmed));
     steps.say("Lay the blank face down on a flat, waxed board: all faces that touch the rollers come out flush.");
+    steps.adds([Added::Blank]);
     if pinched {
         steps.careful(
             format!("Screw through the rails into the ends, outside the no-metal area, so that they pinch the blank; {over} stands over at each end."),
@@ -439,6 +364,7 @@ fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             "Hot glue burns. Let it set before the piece is moved.",
         );
     }
+    steps.adds(added::all(design));
     if design.parts.iter().any(|part| {
         part.role == Role::FarRail
             && matches!(part.places.first().map(|place| &place.outline), Some(Outline::Polygon(_)))
@@ -455,13 +381,17 @@ fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 fn glued_on(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let over = setting.say(end_over(setting.request, Assembly::TrimmedEnds));
     steps.careful(format!("{}; {over} stands over at each outer end.", peg_words(setting)), "No metal pegs.");
+    let ends = added::of(design, &[Role::LeadEnd, Role::TrailEnd]);
+    steps.adds(ends.chain([Added::Blank]));
     if design.parts.iter().any(|part| part.role == Role::FenceRail) {
         steps.say("Bring blank and ends to one line at the fence side against a straightedge as they are glued; then glue the fence rail on over its whole length.");
+        steps.adds(added::fence_rail(design));
     } else {
         steps.say("Bring blank and ends to one line at both sides against a straightedge as they are glued.");
     }
     if design.parts.iter().any(|part| part.role == Role::Base) {
         steps.say("Glue the base under blank and ends in spots, both faces clean and dry.");
+        steps.adds(added::of(design, &[Role::Base]));
     }
     steps.careful(
         "Lay it on a flat board to cure; carry it flat.".to_owned(),
@@ -512,6 +442,7 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ),
         "Pressed flat it springs back after the cut, and the depth is wrong everywhere. Never tape it flat.",
     );
+    steps.adds(added::of(design, &[Role::Shim]).chain([Added::Blank]));
     steps.say("Try with a straightedge from rail to rail: the highest place touches it, and the blank gives nowhere under the thumb. Shim where it gives.");
 }
 
@@ -540,10 +471,12 @@ fn wedge_shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ),
         "The wrong way round the slope doubles instead of vanishing.",
     );
+    steps.adds(added::of(design, &[Role::WedgeShim]));
     steps.careful(
         format!("Lay the blank on the shims, carved face up, its THICK end hard against the {wall} wall: that wall is the stop. A straightedge from rail to rail touches the blank all over; with a thin feeler find any shim that does not carry, and pack it."),
         "The feed pushes the blank down its wedges: leave no gap between the thick end and its wall.",
     );
+    steps.adds([Added::Blank]);
 }
 
 /// Making the keepers, and loading a blank with them.
@@ -567,6 +500,7 @@ fn load_with_keepers(setting: &Setting<'_>, design: &Design, push: &str, steps: 
         ),
         "No screw for a pivot: the cutter runs near it.",
     );
+    steps.adds(added::of(design, &[Role::Keeper]));
     steps.careful(
         format!("{push} Turn the far keeper, then the trail one, until they bite; both lock before their mark points straight at the blank. For the next blank turn them back to park, brush the chips out, push home, turn."),
         "A keeper that goes past its mark without biting is worn, or the blank is too small: make a new one.",
@@ -590,6 +524,11 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ("Lay the disc in the middle of its round, the same gap all about.", "all round")
     } else if matches!(design.blank.outline, Outline::Path(_)) {
         ("Lay the blank into its nest, top up; it goes in without force.", "all round")
+    } else if is_riser(design) {
+        (
+            "Lay the blank on the board, fence edges in one line, lead ends in another; check both with a straightedge.",
+            "all round",
+        )
     } else if design.gang.is_some() {
         ("Push every blank home into the datum corner of its own pocket, lead and fence.", "at the trail and far sides")
     } else {
@@ -613,6 +552,9 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         ),
         Hold::HotGlue if design.blank.underside.is_some() && setting.request.blank.slope.is_none() => {}
         Hold::HotGlue => steps.careful(format!("{push} Hot-glue dabs {sides}, below the top plane."), "Hot glue burns."),
+    }
+    if !steps.0.iter().any(|step| step.adds.contains(&Added::Blank)) {
+        steps.adds([Added::Blank]);
     }
     if let Some(gang) = &design.gang {
         let last = gang.last_load();

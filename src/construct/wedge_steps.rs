@@ -2,7 +2,8 @@
 
 use super::Setting;
 use super::seat::ASIDE;
-use crate::design::{BuildStep, Contact, Design, Part, Role, turn_words};
+use super::steps::added;
+use crate::design::{Added, BuildStep, Contact, Design, Part, Role, turn_words};
 use crate::geometry::closure::{self, form_closure};
 use crate::geometry::path::to_mm;
 use crate::length::Length;
@@ -10,11 +11,21 @@ use crate::rules::Rule;
 use crate::saw::{Assembly, end_over};
 
 fn say(text: String) -> BuildStep {
-    BuildStep { text, caution: None }
+    BuildStep { text, caution: None, adds: Vec::new() }
 }
 
 fn careful(text: String, caution: &str) -> BuildStep {
-    BuildStep { text, caution: Some(caution.to_owned()) }
+    BuildStep { text, caution: Some(caution.to_owned()), adds: Vec::new() }
+}
+
+/// The same step with what it adds.
+fn adding(step: BuildStep, added: impl IntoIterator<Item = Added>) -> BuildStep {
+    BuildStep { adds: added.into_iter().collect(), ..step }
+}
+
+/// One wedge of a pair: the glued one or the driven one.
+fn wedge(row: &Part, place: usize) -> [Added; 1] {
+    [Added::Part { id: row.id.clone(), place }]
 }
 
 fn part(design: &Design, role: Role) -> Option<&Part> {
@@ -48,11 +59,15 @@ pub fn built(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         )));
     }
     let base = id(design, Role::Base);
-    steps.push(careful(
-        format!("Glue fence rail {} to base {base} flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip.", id(design, Role::FenceRail)),
+    let first = careful(
+        format!(
+            "Glue fence rail {} to base {base} flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip.",
+            id(design, Role::FenceRail)
+        ),
         "No metal where the cutter runs: a brad in its path bursts the cutter.",
-    ));
-    steps.push(say(format!(
+    );
+    steps.push(adding(first, added::of(design, &[Role::Base]).chain(added::fence_rail(design))));
+    let frame = say(format!(
         "Everything stands {} over at each end until the last trim. From the base's lead end as it is now mark the faces of the bars at {} and {}, and from the fence edge the face of the far rail at {}. Glue lead bar {}, far rail {} and trail bar {} to these marks, square to the fence rail and parallel to it: not to the blank, the wedges take up the difference.",
         setting.say(over),
         setting.say(room.x0 + over),
@@ -61,7 +76,9 @@ pub fn built(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         id(design, Role::LeadEnd),
         id(design, Role::FarRail),
         id(design, Role::TrailEnd)
-    )));
+    ));
+    let rest = added::lead_end(design).chain(added::trail_end(design)).chain(added::far_rail(design));
+    steps.push(adding(frame, rest));
     for (role, along, from, beside) in [
         (Role::FarWedge, "lead end", "base's lead end as it is now", "far rail"),
         (Role::TrailWedge, "fence edge", "fence edge", "trail bar"),
@@ -70,12 +87,13 @@ pub fn built(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         let bounds = glued.outline.bounds();
         let (start, end) =
             if role == Role::FarWedge { (bounds.x0 + over, bounds.x1 + over) } else { (bounds.y0, bounds.y1) };
-        steps.push(say(format!(
+        let glued_on = say(format!(
             "Glue one wedge {} against the {beside}, thick end towards the {along}: from {} to {} from the {from}. Its slope stands square to the base, or leans over it a little: then the driven wedge does not climb.",
             row.id,
             setting.say(start),
             setting.say(end)
-        )));
+        ));
+        steps.push(adding(glued_on, wedge(row, 0)));
     }
     steps
 }
@@ -92,11 +110,12 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
         let wanted = numbered.iter().filter(|(_, contact)| wanted(contact));
         wanted.map(|(place, _)| (place + 1).to_string()).collect::<Vec<_>>().join(", ")
     };
-    steps.push(say(format!(
+    let laid = say(format!(
         "Lay the blank in top up, on dots {} of the fence rail and {} of the lead bar.",
         names(&|contact| contact.part == Role::FenceRail),
         names(&|contact| contact.part == Role::LeadEnd)
-    )));
+    ));
+    steps.push(adding(laid, [Added::Blank]));
     let test = |dots: String, on: &str| {
         say(format!(
             "Test with a slip of paper: it must be gripped at contact {dots} and nowhere farther than {} from it. Where the blank bears elsewhere first, stick card on {on} at the dot until it bears there.",
@@ -109,20 +128,21 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
     }
     let driven = |role: Role| part(design, role).and_then(|row| Some((row, row.places.last()?.outline.bounds())));
     if let (Some((far, at_far)), Some((trail, at_trail))) = (driven(Role::FarWedge), driven(Role::TrailWedge)) {
-        steps.push(careful(
+        let drive = careful(
             format!(
                 "FIRST drive the other wedge {} between the blank and the far pair, thin end towards the lead end: as drawn its thick end stands {} from the lead end. With the fence rail it now holds the blank by friction alone.",
                 far.id,
                 setting.say(at_far.x1.nearest(setting.step()))
             ),
             "Strike a drift, never the wedge beside your fingers; hold the blank down on the base while it is driven.",
-        ));
+        );
+        steps.push(adding(drive, wedge(far, far.places.len().saturating_sub(1))));
         let more = if design.waived.contains(&Rule::DriveOrder) {
             "; ONLY UNTIL IT GRIPS, it pushes far off the line of the lead contact"
         } else {
             ""
         };
-        steps.push(careful(
+        let drive = careful(
             format!(
                 "THEN drive the other wedge {} at the trail end, thin end towards the fence edge, thick end {} from the fence edge, {}{more}.",
                 trail.id,
@@ -130,7 +150,8 @@ pub fn fitted(setting: &Setting<'_>, design: &Design) -> Vec<BuildStep> {
                 gentler(design)
             ),
             "Driven too hard it lifts the blank off a contact: try the slip of paper at every dot again.",
-        ));
+        );
+        steps.push(adding(drive, wedge(trail, trail.places.len().saturating_sub(1))));
         let last = names(&|contact| contact.packed && on_wedge(contact));
         if !last.is_empty() {
             steps.push(test(last, "the wedge, and drive it again,"));

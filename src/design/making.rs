@@ -1,6 +1,6 @@
 //! How the parts are sawn and put together: parents, saw steps, build steps.
 
-use super::Extent;
+use super::{Extent, VoidKind};
 use crate::length::Length;
 
 /// Machine operations and the pieces they start from.
@@ -78,4 +78,22 @@ pub struct BuildStep {
     pub text: String,
     /// Caution that belongs to this step.
     pub caution: Option<String>,
+    /// What the carrier has after this step that it had not before.
+    pub adds: Vec<Added>,
+}
+
+/// What a step of the build adds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Added {
+    /// A part is in its place.
+    Part {
+        /// Its letter.
+        id: String,
+        /// Which of its places, counted from 0.
+        place: usize,
+    },
+    /// Cuts of a kind are made. Cuts that no step makes come with their part from the saw.
+    Cut(VoidKind),
+    /// The blank is in its place.
+    Blank,
 }

@@ -221,6 +221,11 @@ static JOB_KEYS: &[Key] = &[
     key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion; 10 for knives and drums", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),
+    key("estimates", "roller-force-lbf", Kind::Number(0.1, 2000.0), "20", "force of one roller on what is fed, lbf"),
+    key("estimates", "plunge-force-lbf", Kind::Number(0.1, 500.0), "the side force", "downward force of the cutter, lbf"),
+    key("estimates", "most-give", Kind::Size(Length::inches(1, 1000), Length::inches(1, 4)), "1/64 in, or 0.4 mm", "most that the carrier, its floor, or a rail held only at its ends may give"),
+    key("estimates", "blank-elasticity-psi", Kind::Number(1e4, 1e7), "of the wood, or 1200000", "modulus of elasticity of the blank along its grain, psi"),
+    key("estimates", "rail-elasticity-psi", Kind::Number(1e4, 1e7), "1200000", "modulus of elasticity of a wooden rail held only at its ends, psi"),
     key("estimates", "one-person-kg", Kind::Number(1.0, 100.0), "13.608 (30 lb)", "heaviest carrier with its blank for one person, kg"),
     key("estimates", "blank-density-kg-m3", Kind::Number(50.0, 9000.0), "of the wood, or 720.8 (45 lb/ft3)", "density of the blank, kg/m3"),
 ];

@@ -23,7 +23,7 @@ const fn other(name: &'static str, kind: Kind, default: &'static str, meaning: &
 }
 
 /// Every key of a machine profile, in the order it is written.
-pub static MACHINE_KEYS: [Key; 29] = [
+pub static MACHINE_KEYS: [Key; 30] = [
     other("units", Kind::Choice(&["in", "mm"]), "inches, or the job's units", "unit of the numbers without one"),
     other("id", Kind::Text(60), "the file's name", "name of the machine in lists"),
     other("name", Kind::Text(80), "as `id`", "plain description, printed on the sheet"),
@@ -71,6 +71,12 @@ pub static MACHINE_KEYS: [Key; 29] = [
     figure("holder-radius", ZERO, FOOT, "radius of the cutter's holder"),
     figure("guide-gap", ZERO, Length::INCH, "how much wider than the board the guides are set"),
     figure("bed-length", Length::INCH, FAR, "length of the bed that supports the board"),
+    figure(
+        "bed-gap",
+        ZERO,
+        FAR,
+        "longest stretch of the bed under the cutter, along the feed, that carries nothing: an opening, or from one bed roller to the next; 0 for a whole bed",
+    ),
     other(
         "unconfirmed",
         Kind::Texts,
@@ -156,6 +162,7 @@ impl Machine {
             holder_radius: inches(1, 2),
             guide_gap: inches(1, 100),
             bed_length: inches(24, 1),
+            bed_gap: inches(13, 2),
             unconfirmed: Vec::new(),
             source: String::new(),
         }
@@ -228,7 +235,7 @@ pub fn machine_from(
 }
 
 /// Every figure of a machine by its key.
-fn figures(machine: &mut Machine) -> [(&'static str, &mut Length); 21] {
+fn figures(machine: &mut Machine) -> [(&'static str, &mut Length); 22] {
     [
         ("length-min", &mut machine.length.min),
         ("length-max", &mut machine.length.max),
@@ -251,6 +258,7 @@ fn figures(machine: &mut Machine) -> [(&'static str, &mut Length); 21] {
         ("holder-radius", &mut machine.holder_radius),
         ("guide-gap", &mut machine.guide_gap),
         ("bed-length", &mut machine.bed_length),
+        ("bed-gap", &mut machine.bed_gap),
     ]
 }
 

@@ -88,11 +88,17 @@ pub struct Machine {
     pub guide_gap: Length,
     /// Length of the bed that supports the board.
     pub bed_length: Length,
+    /// Longest stretch of the bed, along the feed, that carries nothing under the rollers: an opening
+    /// under the cutter, or the space between two bed rollers. Zero for a bed that is whole.
+    pub bed_gap: Length,
     /// Names of the figures nobody has measured yet, as they stand in the profile.
     pub unconfirmed: Vec<String>,
     /// Where the figures come from.
     pub source: String,
 }
+
+/// Longest stretch of a carrier that may hang free. Engineering judgement, no published source.
+const STAND_REACH: Length = Length::inches(24, 1);
 
 impl Machine {
     /// Whether knives or a drum take the whole face that is fed, blank and carrier alike, where a
@@ -105,7 +111,28 @@ impl Machine {
     /// or hanging more than 24 in over the bed while its end is under the cutter, which stands over
     /// the middle of the bed. Engineering judgement, no published source.
     pub fn wants_stands(&self, length: Length) -> bool {
-        length > Length::inches(36, 1) || length - self.bed_length.half() > Length::inches(24, 1)
+        length > Length::inches(36, 1) || self.longest_overhang(length) > STAND_REACH
+    }
+
+    /// How far a carrier of this length hangs over the end of the bed at most: with its other end under the
+    /// cutter, which stands over the middle of the bed.
+    pub fn longest_overhang(&self, length: Length) -> Length {
+        length - self.bed_length.half()
+    }
+
+    /// Where stands go on either side, from the end of the bed: none where none are wanted, else so many
+    /// that from bed to stand, from stand to stand and beyond the last one the same stretch hangs free at
+    /// most, no longer than 24 in; whole inches, rounded down. Statics of an even board: the moments over
+    /// bed and stands are then least.
+    pub fn stand_places(&self, length: Length) -> Vec<Length> {
+        if !self.wants_stands(length) {
+            return Vec::new();
+        }
+        let longest = self.longest_overhang(length).max(Length::INCH);
+        let free = (longest.ticks() + STAND_REACH.ticks() - 1) / STAND_REACH.ticks();
+        let stretches = free.max(2);
+        let apart = Length::from_ticks(longest.ticks() / stretches).down(Length::INCH).max(Length::INCH);
+        (1..stretches).map(|stand| apart * stand).collect()
     }
 }
 

@@ -3,8 +3,11 @@
 //! Everything here works in millimetres, newtons, N/mm2 and per cent of moisture, in `f64`; only
 //! finished lengths go back to exact ticks, rounded to the safe side.
 
+pub mod beam;
 pub mod movement;
+pub mod plate;
 pub mod rail;
+pub mod section;
 pub mod spindle;
 
 /// Newtons in one pound-force (0.453 592 37 kg x 9.806 65 m/s2, exact by definition).

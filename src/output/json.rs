@@ -9,7 +9,9 @@ pub use record::*;
 
 use serde::Deserialize;
 
-use crate::design::{Contact, Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Role, Status};
+use crate::design::{
+    Added, Contact, Design, Gang, Grain, JointKind, Operation, PocketKind, Quantity, Relation, Role, Status, VoidKind,
+};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::{Level, Request};
@@ -179,7 +181,11 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         build: design
             .steps
             .iter()
-            .map(|step| BuildRecord { text: step.text.clone(), caution: step.caution.clone() })
+            .map(|step| BuildRecord {
+                text: step.text.clone(),
+                caution: step.caution.clone(),
+                adds: step.adds.iter().map(added).collect(),
+            })
             .collect(),
         setup: SetupRecord {
             length: ReadingRecord { size: w.plan(card.length.size), tolerance: w.plan(card.length.tolerance) },
@@ -396,6 +402,30 @@ fn parts(w: &Writer, design: &Design) -> Vec<PartRecord> {
                 .collect(),
         })
         .collect()
+}
+
+fn added(added: &Added) -> AddedRecord {
+    match added {
+        Added::Part { id, place } => AddedRecord::Part { id: id.clone(), number: place + 1 },
+        Added::Cut(kind) => AddedRecord::Cut { name: cut(*kind).to_owned() },
+        Added::Blank => AddedRecord::Blank,
+    }
+}
+
+/// The name of a kind of cut in files.
+fn cut(kind: VoidKind) -> &'static str {
+    match kind {
+        VoidKind::Pocket => "pocket",
+        VoidKind::Relief => "corner-relief",
+        VoidKind::FingerGap => "finger-gap",
+        VoidKind::Under => "room-below",
+        VoidKind::PushOut => "push-out-hole",
+        VoidKind::ClippedCorner => "clipped-corner",
+        VoidKind::Bevel => "bevel",
+        VoidKind::SlopeAlong => "slope-along",
+        VoidKind::SlopeAcross => "slope-across",
+        VoidKind::KeeperNotch => "keeper-notch",
+    }
 }
 
 /// The name of a grain direction in files.

@@ -105,6 +105,12 @@ pub const LINES: &[Line] = &[
         how: "Tape, over the part that carries the board. Write the height beside it: stands are set to it.",
         sure: "1/16 in",
     },
+    Line {
+        what: "Opening in the bed",
+        keys: "bed-gap",
+        how: "Rule, along the feed: the longest stretch under the cutter where nothing carries the board. A whole bed: 0.",
+        sure: "1/16 in",
+    },
 ];
 
 /// What stands below the table.

@@ -234,8 +234,14 @@ impl Builder<'_, '_> {
             let (small, large, allowed) = (self.show(size.smallest), self.show(size.largest), self.show(allowed));
             let message =
                 format!("readings of `{name}` disagree: {small} and {large} differ by {spread}, more than {allowed}");
+            let round = table.text("shape").is_some_and(|shape| matches!(shape, "rod" | "half-round" | "spindle"));
             let help = match name {
+                _ if round => {
+                    "measure again; a round that is thicker at one end is `shape = \"spindle\"`, one that is oval \
+                     is turned or planed round first"
+                }
                 "thickness" => "measure again; plane the blank flat, or feed it wedged level on a sled",
+                "diameter" => "measure again; if the disc really is not round, give it `shape = \"outline\"`",
                 _ => "measure again; if the blank really differs, give it `shape = \"taper\"`, or the larger reading",
             };
             self.reader.report(Severity::Query, table.span_of(name), message, help);

@@ -6,6 +6,7 @@
 mod angle;
 mod blank;
 mod build;
+mod loads;
 mod movement;
 mod outline;
 mod round;
@@ -18,6 +19,7 @@ mod warp;
 
 pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
+pub use loads::Loads;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
 pub use sheet::{Paper, Projection, SheetStyle, Standard};
@@ -77,6 +79,13 @@ impl Request {
     /// Depths and thicknesses are rounded to this step.
     pub fn depth_step(&self) -> Length {
         self.shop.depth_ruler.step
+    }
+
+    /// Modulus of elasticity of a material the carrier is made of, N/mm2; of card and other things that
+    /// are no stock, nothing.
+    pub fn elasticity_of(&self, material: &str) -> f64 {
+        let mut pile = self.stock.iter().chain([&self.board]);
+        pile.find(|stock| stock.name == material).map_or(0.0, |stock| stock.elasticity)
     }
 }
 
@@ -203,6 +212,8 @@ pub struct Estimates {
     pub one_person_kg: f64,
     /// Density of the blank, kg/m3.
     pub blank_density: f64,
+    /// What presses on the carrier, and how stiff things are.
+    pub loads: Loads,
 }
 
 /// Plan shape of a blank.

@@ -154,10 +154,11 @@ impl Builder<'_, '_> {
                 "30 lb: common practice, no source",
             ),
             blank_density: self.number_or(table, "blank-density-kg-m3", wood_density, "kg/m3", &source),
+            loads: self.loads(table, side),
         }
     }
 
-    fn number_or(&mut self, table: &Table, name: &str, usual: f64, unit: &str, source: &str) -> f64 {
+    pub(super) fn number_or(&mut self, table: &Table, name: &str, usual: f64, unit: &str, source: &str) -> f64 {
         table.number(name).unwrap_or_else(|| {
             let shown = (usual * 100.0).round() / 100.0;
             self.assume(&format!("estimates.{name}"), format!("{shown} {unit}"), source);

@@ -20,7 +20,7 @@ const ACROSS: f64 = 110.0;
 /// What all bench sheets are called.
 const NAME: &str = "Bench sheet";
 /// Least size of a room on a bench sheet that is worth keeping for text, mm.
-const ROOM: Least = Least { width: 84.0, height: 40.0 };
+pub(super) const ROOM: Least = Least { width: 84.0, height: 40.0 };
 
 /// A block of a bench sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,8 +46,10 @@ pub(super) fn candidates(request: &Request, design: &Design) -> Vec<Vec<Leaf>> {
         Block::Along | Block::Across | Block::Depths => sections,
         Block::Second => sections && second,
         Block::Bed => bed,
-        Block::Warnings => notes::has_warnings(request, design),
-        Block::Plan | Block::Numbers | Block::Key => true,
+        // The overview has them, where there is one.
+        Block::Warnings => plain && notes::has_warnings(request, design),
+        Block::Numbers => plain,
+        Block::Plan | Block::Key => true,
     };
     use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Second, Warnings};
     // What belongs to the plan first, or the views first, or what must be read first.
@@ -95,9 +97,10 @@ fn greedy(drawings: &mut Drawings<'_>, blocks: &[Block], scale: Scale, lies: &[L
     let mut left = blocks.to_vec();
     let mut sheets: Vec<Sheet> = Vec::new();
     while !left.is_empty() {
-        let first = sheets.is_empty();
+        let begins = sheets.is_empty();
+        let first = begins && drawings.design.construction == "none";
         let mut best: Option<(usize, f64, Sheet, Vec<Block>)> = None;
-        for lie in if first { lies } else { Form::lies(&drawings.request.sheet) } {
+        for lie in if begins { lies } else { Form::lies(&drawings.request.sheet) } {
             let form = Form::new(&drawings.request.sheet, *lie);
             let mut taken: Vec<Block> = Vec::new();
             for block in &left {

@@ -109,6 +109,11 @@ impl Flow {
         Filled { pieces: self.done, left }
     }
 
+    /// Width of the column, mm.
+    pub fn width(&self) -> f64 {
+        self.column.area.width()
+    }
+
     fn is_at_top(&self) -> bool {
         self.y >= self.column.area.y1
     }
@@ -129,10 +134,6 @@ impl Flow {
     fn turn_page(&mut self) {
         self.done.push((self.column.sheet, std::mem::take(&mut self.current)));
         self.next_column();
-    }
-
-    fn width(&self) -> f64 {
-        self.column.area.width()
     }
 
     /// Begins a new column unless this much height is left (or the column is still empty).

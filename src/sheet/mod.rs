@@ -1,4 +1,4 @@
-//! From a design to finished sheets: views with their notes, cut list, build sequence, machine card, reasons.
+//! From a design to finished sheets: overview, views with their notes, cut list, build sequence, machine card, reasons.
 //!
 //! All sheets share the form and title block of `form` and `frame`. Views are placed first (`bench`); text
 //! then fills the room they leave and goes on over as many sheets as it needs (`book`, `flow`). Of all
@@ -13,9 +13,11 @@ mod frame;
 mod lists;
 mod notes;
 mod overlap;
+mod overview;
 mod pack;
 mod pockets;
 mod reasons;
+mod stages;
 mod template;
 
 pub use overlap::overlaps;
@@ -24,6 +26,7 @@ pub use template::template;
 use crate::design::Design;
 use crate::drawing::Page;
 use crate::request::Request;
+use crate::views::Stage;
 use book::{Book, Leaf, Least};
 
 /// Least width of a column of steps and tables where there are several, mm.
@@ -37,10 +40,14 @@ const CARD: (f64, f64) = (118.0, 195.0);
 pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
     // Each candidate is filled once without its drawings, to count the sheets it takes.
     let mut best: Option<(usize, Vec<Leaf>, bool)> = None;
-    for leaves in bench::candidates(request, design) {
+    let front =
+        if design.construction == "none" { Vec::new() } else { overview::leaves(request, design, &kinds(design)) };
+    let stages = stages::pictures(request, design);
+    for bench in bench::candidates(request, design) {
+        let leaves: Vec<Leaf> = front.iter().cloned().chain(bench).collect();
         for early in [false, true] {
             let bare = leaves.iter().map(Leaf::without_picture).collect();
-            let count = filled(request, design, bare, early).len();
+            let count = filled(request, design, &stages, bare, early).len();
             // The first of the thinnest: candidates come with the larger scale first.
             if best.as_ref().is_none_or(|(least, ..)| count < *least) {
                 best = Some((count, leaves.clone(), early));
@@ -48,15 +55,28 @@ pub fn sheets(request: &Request, design: &Design) -> Vec<Page> {
         }
     }
     let Some((_, leaves, early)) = best else { return Vec::new() };
-    let book = filled(request, design, leaves, early);
+    let book = filled(request, design, &stages, leaves, early);
     let drafts = book.into_drafts();
     let total = drafts.len();
     drafts.into_iter().enumerate().map(|(place, draft)| frame::page(request, design, draft, place + 1, total)).collect()
 }
 
+/// The kinds of sheets after the overview.
+fn kinds(design: &Design) -> Vec<&'static str> {
+    let mut kinds = vec!["bench sheet"];
+    if design.gang.is_some() {
+        kinds.push("pocket table");
+    }
+    if design.blank.thickness_known {
+        kinds.push("cut and build");
+    }
+    kinds.extend(["machine card", "reasons"]);
+    kinds
+}
+
 /// Bench sheets with all text after them; the machine card where there is room for it once the steps are
 /// set, or before them.
-fn filled(request: &Request, design: &Design, leaves: Vec<Leaf>, card_early: bool) -> Book {
+fn filled(request: &Request, design: &Design, stages: &[Stage], leaves: Vec<Leaf>, card_early: bool) -> Book {
     let mut book = Book::new(&request.sheet, leaves);
     let card = |book: &mut Book| {
         if design.construction != "none" {
@@ -72,7 +92,7 @@ fn filled(request: &Request, design: &Design, leaves: Vec<Leaf>, card_early: boo
     }
     if design.construction != "none" && design.blank.thickness_known {
         let least = Least { width: STEPS, height: 90.0 };
-        book.text("Cut and build", STEPS, least, |flow| lists::cut_and_build(flow, request, design));
+        book.text("Cut and build", STEPS, least, |flow| lists::cut_and_build(flow, request, design, stages));
     }
     if !card_early {
         card(&mut book);

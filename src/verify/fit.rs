@@ -261,17 +261,18 @@ fn narrowest(solid: &Solid) -> Length {
     places.map(|x| spans_at(&solid.outline, x).iter().map(|s| s.1 - s.0).sum()).min().unwrap_or_default()
 }
 
-/// Width of a rail held only at its ends that the far guide bows by no more than 1/64 in: a beam
+/// Width of a rail held only at its ends that the far guide bows by no more than it may: a beam
 /// with the guide's force shared along it, `A^3 = F l^3 / (4 E R d)` (bending of beams after the
-/// USDA Wood Handbook, ch. 9; E 1.2e6 psi by judgement).
+/// USDA Wood Handbook, ch. 9).
 fn pinched_least(case: &Case) -> Length {
-    const ELASTICITY_PSI: f64 = 1.2e6;
-    const BOW_IN: f64 = 1.0 / 64.0;
+    let loads = &case.request.shop.estimates.loads;
     let span = case.room.length().to_inches();
     let rail = case.solids.0.iter().filter(|solid| matches!(solid.role, Role::FenceRail | Role::FarRail));
     let height = rail.map(|solid| solid.z1 - solid.z0).min().unwrap_or(case.top - case.bed).to_inches();
     let force = case.request.shop.estimates.guide_force_lbf;
-    let width = libm::cbrt(force * span * span * span / (4.0 * ELASTICITY_PSI * height * BOW_IN));
+    let width = libm::cbrt(
+        force * span * span * span / (4.0 * loads.rail_elasticity_psi * height * loads.most_give.to_inches()),
+    );
     // A rail without height is never stiff enough.
     Length::from_mm(width * 25.4).unwrap_or(Length::INCH * 10_000)
 }

@@ -19,6 +19,7 @@ mod rollers;
 mod second_side;
 mod size;
 mod solid;
+mod stiffness;
 mod strip;
 mod thickness;
 mod warp;
@@ -55,6 +56,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
         nest::check(&case, &mut checks);
         cleat::check(&case, &mut checks);
         making::check(&case, &mut checks);
+        stiffness::check(&case, &mut checks);
         if let Some(gang) = &design.gang {
             gang::check(&case, gang, &mut checks);
         }

@@ -8,6 +8,7 @@ mod bed;
 mod contact;
 mod marks;
 mod ordinate;
+mod pictorial;
 mod plan;
 mod round;
 mod section;
@@ -15,6 +16,7 @@ mod template;
 
 pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
+pub use pictorial::{Exploded, Stage, stages};
 pub use plan::{has_near_figures, pitch_words, plan};
 pub use round::cradle_lines;
 pub use section::{Section, section};

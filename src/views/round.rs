@@ -74,6 +74,25 @@ pub(super) fn blank_ring(request: &Request, design: &Design, which: Section, at:
     }
 }
 
+/// The two ends of a round blank as rings of as many corners, counter-clockwise seen from the trail end:
+/// from the fence edge and up, mm. `None` for any other blank.
+pub(super) fn blank_ends(request: &Request, design: &Design) -> Option<[Vec<(f64, f64)>; 2]> {
+    let round = request.blank.round()?;
+    let bounds = design.blank.outline.bounds();
+    if !matches!(round.kind, RoundKind::Spindle { .. }) {
+        let middle = bounds.centre().x.to_mm();
+        let ring = blank_ring(request, design, Section::Across, middle)?;
+        return Some([ring.clone(), ring]);
+    }
+    let middle = (bounds.y0 + bounds.y1).to_mm() / 2.0;
+    let ring = |x: Length| {
+        let (radius, centre, ..) = section_at(round, design, x.to_mm());
+        let turns = (0..CHORDS / 2).map(|step| f64::from(step) / f64::from(CHORDS / 2) * std::f64::consts::TAU);
+        turns.map(|turn| (middle + radius * libm::cos(turn), centre + radius * libm::sin(turn))).collect()
+    };
+    Some([ring(bounds.x0), ring(bounds.x1)])
+}
+
 /// The cut face of a bevelled strip: a ring across the feed, nothing along it, where the cut runs
 /// through the bottom of the V. `None` for a part without a bevel.
 pub(super) fn strip_ring(place: &Place, which: Section, at: f64) -> Option<Vec<(f64, f64)>> {

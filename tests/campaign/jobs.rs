@@ -47,6 +47,7 @@ pub fn house_machine() -> Machine {
         holder_radius: inch(1, 2),
         guide_gap: inch(1, 100),
         bed_length: IN * 24,
+        bed_gap: inch(13, 2),
         unconfirmed: Vec::new(),
         source: "invented".to_owned(),
     }
@@ -284,6 +285,7 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
             guide_force_lbf: 10.0,
             one_person_kg: 13.608,
             blank_density: 720.8,
+            loads: sledwright::request::Loads::default(),
         },
     }
 }

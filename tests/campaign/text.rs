@@ -88,6 +88,7 @@ fn write(request: &Request) -> Option<String> {
         ("holder-radius", machine.holder_radius),
         ("guide-gap", machine.guide_gap),
         ("bed-length", machine.bed_length),
+        ("bed-gap", machine.bed_gap),
     ])?);
     lines.push(format!("strip-joint-tolerated = {}\n[shop]", machine.strip_joint_tolerated));
     let ruler = |ruler: &sledwright::length::Ruler| -> Option<String> {

@@ -51,6 +51,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             holder_radius: inch(1, 2),
             guide_gap: inch(1, 64),
             bed_length: i(20, 0),
+            bed_gap: i(6, 0),
             unconfirmed: vec!["cutter-to-roller".to_owned(), "strip".to_owned(), "window-near".to_owned()],
             source: "invented".to_owned(),
         },
@@ -79,6 +80,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
                 guide_force_lbf: 10.0,
                 one_person_kg: 13.6,
                 blank_density: 700.0,
+                loads: sledwright::request::Loads::default(),
             },
         },
         blank: Blank {
@@ -173,7 +175,7 @@ fn saw(operation: Operation, piece: &str, note: &str) -> SawStep {
 }
 
 fn step(text: &str, caution: Option<&str>) -> BuildStep {
-    BuildStep { text: text.to_owned(), caution: caution.map(str::to_owned) }
+    BuildStep { text: text.to_owned(), caution: caution.map(str::to_owned), adds: Vec::new() }
 }
 
 fn some_checks() -> Vec<Check> {

@@ -64,8 +64,9 @@ fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
 
 #[test]
 fn the_bench_sheet_carries_the_figures_worked_by_hand() {
-    let page = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()).remove(0);
-    let words = words(&page);
+    // The overview and the first bench sheet.
+    let pages = sheets(&request("Gull plaque", Paper::Letter), &blind_pocket());
+    let words: Vec<&str> = pages.iter().take(2).flat_map(words).collect();
     let all = words.join(" ").replace('\u{a0}', " ");
     // 17-1/16 in = 433.3875 mm, 7-9/16 in = 192.0875 mm, 1 in = 25.4 mm.
     let wanted =
@@ -116,6 +117,49 @@ fn card_of(pages: &[Page]) -> String {
 
 fn text_of(item: &Item) -> Option<&Text> {
     if let Item::Text(text) = item { Some(text) } else { None }
+}
+
+#[test]
+fn the_first_sheet_shows_every_part_once_in_its_circle_with_fence_and_lead_end() {
+    for (name, request, design) in samples().into_iter().filter(|(_, _, design)| design.construction != "none") {
+        let page = sheets(&request, &design).remove(0);
+        assert!(page.title.starts_with("Overview"), "{name}: {}", page.title);
+        // A letter of a part is alone in its text, and a circle of the size of letters is round its middle.
+        let circles: Vec<_> = page
+            .picture
+            .items
+            .iter()
+            .filter_map(
+                |item| if let Item::Circle { centre, radius, .. } = item { Some((centre, radius)) } else { None },
+            )
+            .collect();
+        let lettered = |text: &sledwright::drawing::Text| {
+            let area = text.area();
+            circles.iter().any(|(centre, radius)| {
+                area.x0 > centre.x - **radius
+                    && area.x1 < centre.x + **radius
+                    && (centre.y - text.at.y) < **radius
+                    && centre.y > text.at.y
+            })
+        };
+        let texts: Vec<_> = page
+            .picture
+            .items
+            .iter()
+            .filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None })
+            .collect();
+        for part in &design.parts {
+            let count = texts.iter().filter(|text| text.text == part.id && lettered(text)).count();
+            assert_eq!(count, 1, "{name}: {} is there {count} times", part.id);
+            // The cut list and the key under the picture say the same.
+            let named = format!("{} {}", part.id, part.name);
+            let all = words(&page).join(" ").replace('\u{a0}', " ");
+            assert!(all.contains(&named), "{name}: {named} is missing from {all}");
+        }
+        for word in ["FENCE", "LEAD END"] {
+            assert_eq!(texts.iter().filter(|text| text.text == word).count(), 1, "{name}: {word}");
+        }
+    }
 }
 
 #[test]

@@ -60,6 +60,7 @@ pub fn machine() -> Machine {
         holder_radius: at(0, 1, 2),
         guide_gap: q(1),
         bed_length: inch(24),
+        bed_gap: at(6, 1, 2),
         unconfirmed: Vec::new(),
         source: "invented".into(),
     }
@@ -112,6 +113,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
                 guide_force_lbf: 10.0,
                 one_person_kg: 13.6,
                 blank_density: 700.0,
+                loads: sledwright::request::Loads::default(),
             },
         },
         blank: Blank {

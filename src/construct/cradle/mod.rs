@@ -10,6 +10,7 @@ use super::assemble::{Draft, finish, hold_words, place_blank, plan_trace};
 use super::framed::{best_panel, frame_joints, layer_part, stock_part};
 use super::layout::{self, Edges, Line};
 use super::stack::{self, Allowed, Heights, UpperLayer};
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{Design, Extent, Joint, JointKind, Part, Place, Pocket, PocketKind, Role, Void, VoidKind};
 use crate::geometry::cradle::sink;
@@ -159,8 +160,8 @@ fn frame<'a>(
         let clash = Clash { rule: Rule::BlankFlushLimit, text, amount: out };
         return Err(Conflict { clashes: vec![clash], shortfall: out });
     }
-    let (length, width) = (along.total(), across.total());
-    let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
+    let (base, heights) =
+        best_panel(setting, &Field::of(&along, &across, Some(layer.elasticity)), layer.height, false)?;
     waived.extend([&along.waived[..], &across.waived, &heights.waived].concat());
     if along.pocket() - setting.length.low() > PLAY {
         waived.push(Rule::Play);
@@ -405,7 +406,8 @@ impl Cradle {
 fn low_enough(setting: &Setting<'_>, round: &Round, seat: Seat) -> Result<(), Conflict> {
     let least = seat::least_rails(setting, round, seat);
     let lowest = stack::best_stock(setting, |stock| {
-        stack::floor_and_top(setting, stock, least, false).map(|heights| (heights.waived.len(), heights))
+        let opening = (setting.length.nominal, setting.width.nominal);
+        stack::floor_and_top(setting, stock, least, false, opening).map(|heights| (heights.waived.len(), heights))
     });
     // Anything else is judged by the rails it really gets.
     let too_high = |conflict: &Conflict| conflict.clashes.iter().any(|clash| clash.rule == Rule::ThicknessMax);

@@ -1,8 +1,8 @@
 //! The build sequence of a cradle in words.
 
 use super::super::Setting;
-use super::super::steps::{Steps, either, id, trim};
-use crate::design::{Design, Part, Role, VoidKind};
+use super::super::steps::{Steps, added, either, id, trim};
+use crate::design::{Added, Design, Part, Role, VoidKind};
 use crate::geometry::Rect;
 use crate::length::Length;
 use crate::request::{Hold, Level, RoundKind};
@@ -20,6 +20,7 @@ pub fn build(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         format!("Glue fence rail {rail} to base {base} flush with its fence edge; check with a straightedge. Wooden pegs from below, none in the no-metal area and none in the reference strip."),
         "No metal where the cutter runs: a brad in its path bursts the cutter.",
     );
+    steps.adds(added::of(design, &[Role::Base]).chain(added::fence_rail(design)));
     if !strips.is_empty() {
         strike_and_glue(setting, design, &strips, (room, middle, over), steps);
     }
@@ -41,6 +42,7 @@ pub fn build(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             if spindle { "set to the blank plus its clearance" } else { "against the ends of the strips" }
         ));
     }
+    steps.adds(added::lead_end(design).chain(added::trail_end(design)).chain(added::far_rail(design)));
     steps.say("Compare the diagonals, wipe out squeezed glue, weight it flat and let it cure.");
     trim(setting, design, steps);
 }
@@ -70,6 +72,7 @@ fn strike_and_glue(
             setting.say_depth(place.z1 - place.z0),
             setting.say(place.outline.bounds().x0 + over)
         ));
+        steps.adds((0..riser.places.len()).map(|place| Added::Part { id: riser.id.clone(), place }));
     }
     let gap = places().map(|place| place.outline.bounds());
     let (mut low, mut high) = (room.y0, room.y1);
@@ -98,6 +101,7 @@ fn strike_and_glue(
             "Do not ease the inner top edges: the round lies on them. A wider gap sinks it.",
         );
     }
+    steps.adds(added::of(design, &[Role::CradleStrip]));
 }
 
 /// Puts the blank in its cradle.
@@ -130,6 +134,7 @@ pub fn fit(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             either(setting, "1/32 in", "0.8 mm")
         )),
     }
+    steps.adds([Added::Blank]);
     steps.careful(
         format!(
             "TURN STOP: nothing in the cradle's shape keeps a round from turning. Run hot glue along both lines where the blank touches, {} long within {} of each end and every {} between, both sides, below the top plane; the uncarved part of the blank may get a planed flat on a peg block as well. Let it set, then try with both hands to turn and lift it: it must not move.",
@@ -152,6 +157,7 @@ fn flat_down(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         "Lay the half-round flat side down, lead end against the lead wall. The walls touch nothing but its bottom corners: pack BOTH sides with card at the bottom, the same on each ({} each as measured), so that the crown runs along the middle.",
         setting.say_depth(play.half())
     ));
+    steps.adds([Added::Blank]);
     match setting.hold {
         Hold::HotGlue => steps.careful(
             "Hot-glue dabs along both bottom corners, at both ends and every 6 in (150 mm) between.".to_owned(),

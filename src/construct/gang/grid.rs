@@ -183,7 +183,7 @@ pub fn layouts(setting: &Setting<'_>, cell: &Cell, bite: Option<Length>, kinds: 
             layout::along_row(setting, bite, pitch.x * column + set_off)
         });
         let (rows, too_wide) = lines(blanks, |row| {
-            let rails = Rails { least: layout::WALL, carries_strip: false, bite, stiff: None };
+            let rails = Rails { least: layout::WALL, carries_strip: false, bite, stiff: None, along: None };
             layout::across_rows(setting, Edges::Loose, rails, pitch.y * row)
         });
         if kind == Rows::Straight {

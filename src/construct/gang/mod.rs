@@ -9,6 +9,7 @@ use super::disc_nest::round;
 use super::framed::{self, best_panel, is_disc, layer_part, stock_part};
 use super::layout::Line;
 use super::stack::{self, Allowed, UpperLayer};
+use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{
     Design, Extent, Gang as Layout, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Relief, Role, Void,
@@ -186,7 +187,8 @@ impl Gang {
         let layouts = grid::layouts(setting, &cell, bite, kinds)?;
         best(&layouts, |grid, along, across| {
             let narrowest = cell.length.value.min(cell.width.value);
-            let sunk = sunk_between(setting, along.clone(), across.clone(), narrowest)?;
+            let opening = (cell.length.value, cell.width.value);
+            let sunk = sunk_between(setting, along.clone(), across.clone(), narrowest, opening)?;
             self.sunk(setting, grid, &cell, relief, &sunk, described(setting, grid, &cell, &layouts))
         })
     }
@@ -276,7 +278,9 @@ impl Gang {
         gang: Layout,
     ) -> Result<Design, Conflict> {
         let (length, width) = (along.total(), across.total());
-        let (base, heights) = best_panel(setting, (length, width), layer.height, false)?;
+        let opening = (cell.length.value, cell.width.value);
+        let field = Field { opening, ..Field::of(along, across, Some(layer.elasticity)) };
+        let (base, heights) = best_panel(setting, &field, layer.height, false)?;
         let floor = heights.floor + layer.packing;
         let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, floor, false)?;
         let (zero, z) = (Length::ZERO, (heights.floor, heights.top));

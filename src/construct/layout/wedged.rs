@@ -46,7 +46,7 @@ pub fn along_wedged(setting: &Setting<'_>, gap: Length) -> Result<Line, Conflict
 pub fn across_wedged(setting: &Setting<'_>, gap: Length) -> Result<Line, Conflict> {
     let mut axis = Axis::new();
     let [wall, back, end] = [(); 3].map(|()| axis.sawn(setting.step()));
-    let rails = Rails { least: BARE_RAIL, carries_strip: false, bite: None, stiff: None };
+    let rails = Rails { least: BARE_RAIL, carries_strip: false, bite: None, stiff: None, along: None };
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, rails);
     window_claims(&mut axis, wall, setting, Length::ZERO);

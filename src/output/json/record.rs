@@ -495,6 +495,28 @@ pub struct BuildRecord {
     pub text: String,
     /// Caution that belongs to it.
     pub caution: Option<String>,
+    /// What the carrier has after it that it had not before.
+    pub adds: Vec<AddedRecord>,
+}
+
+/// What a step of the build adds.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", tag = "kind")]
+pub enum AddedRecord {
+    /// A part is in its place.
+    Part {
+        /// Its letter.
+        id: String,
+        /// Which of its places, counted from 1 in the order of the part's places.
+        number: usize,
+    },
+    /// Cuts of a kind are made, in every part that has them.
+    Cut {
+        /// The kind.
+        name: String,
+    },
+    /// The blank is in its place.
+    Blank,
 }
 
 /// Set-up of the machine.
