@@ -191,7 +191,7 @@ struct Search<'a, 'b> {
     budget: &'a mut Budget<'b>,
 }
 
-/// Searches one clear rectangle of a kind of board; see [`super::strips::search`]. `cells` of the grid
+/// Searches one clear rectangle of a kind of board; see `strips::search`. `cells` of the grid
 /// of the bound each way.
 pub fn search(
     task: &Task,
