@@ -172,10 +172,15 @@ impl Hatch {
     /// The reference strip.
     pub const STRIP: Hatch = Hatch { angle: 90.0, spacing: 3.0 };
 
-    /// The hatch of the part in this place of the parts table: neighbours lean differently.
-    pub fn of_part(place: usize) -> Hatch {
-        const ANGLES: [f64; 4] = [45.0, 135.0, 65.0, 115.0];
-        Hatch { angle: ANGLES[place % ANGLES.len()], spacing: 2.2 + 0.5 * ((place / ANGLES.len()) % 3) as f64 }
+    /// The hatch of a part by its material and its place in the parts table: sheet goods lean by 45 degrees
+    /// and stand close, solid wood is steeper and wider; neighbours lean differently.
+    pub fn of_part(place: usize, solid_wood: bool) -> Hatch {
+        let lean = if solid_wood { 65.0 } else { 45.0 };
+        let wider = 0.5 * ((place / 2) % 3) as f64;
+        Hatch {
+            angle: if place.is_multiple_of(2) { lean } else { 180.0 - lean },
+            spacing: if solid_wood { 3.2 + wider } else { 1.9 + wider },
+        }
     }
 }
 
@@ -483,10 +488,19 @@ pub struct Page {
     pub width: f64,
     /// Height of the paper, mm.
     pub height: f64,
-    /// The drawing frame; nothing lies outside it.
+    /// The drawing frame; nothing of the picture lies outside it.
     pub frame: Area,
+    /// The frame itself and the marks outside it.
+    pub margin: Picture,
     /// What is on it.
     pub picture: Picture,
+}
+
+impl Page {
+    /// Everything on the paper, in the order it is drawn.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.margin.items.iter().chain(&self.picture.items)
+    }
 }
 
 #[cfg(test)]

@@ -261,7 +261,7 @@ fn operations(page: &Page) -> Vec<Op> {
         Op::SetLineCapStyle { cap: LineCapStyle::Butt },
         Op::SetLineJoinStyle { join: LineJoinStyle::Miter },
     ]);
-    for item in &page.picture.items {
+    for item in page.items() {
         pen.draw(item);
     }
     pen.operations

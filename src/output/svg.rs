@@ -11,7 +11,7 @@ use crate::drawing::{At, Ink, Item, Line, Page, Weight, font, hatch_lines};
 pub fn render(page: &Page) -> String {
     let flip = |p: At| (p.x, page.height - p.y);
     let mut sheet = Group::new().set("fill", "none").set("stroke", "black").set("stroke-miterlimit", "10");
-    for item in &page.picture.items {
+    for item in page.items() {
         match item {
             Item::Path { points, closed, line } => {
                 let data = path_data(&points.iter().map(|p| flip(*p)).collect::<Vec<_>>(), *closed);

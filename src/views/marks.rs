@@ -1,7 +1,7 @@
 //! Marks inside views: letters in circles, grain and feed arrows, the datum corner, words in free places.
 
 use super::{LARGE, SMALL};
-use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font};
+use crate::drawing::{Align, Area, At, Ink, Item, Line, Picture, Text, Weight, at, font};
 
 /// Radius of the circle round a part letter, mm.
 pub(super) const LETTER_RADIUS: f64 = 3.6;
@@ -15,6 +15,23 @@ pub(super) fn letter(picture: &mut Picture, centre: At, letter: &str) {
     picture.solid(Ink::Paper, ground);
     picture.circle(Line::Thin, centre, LETTER_RADIUS);
     picture.text(Text::new(at(centre.x, centre.y - SMALL / 2.0), SMALL, letter).bold().align(Align::Middle));
+}
+
+/// A part letter in its circle, with a leader from a dot in the part.
+pub(super) fn balloon(picture: &mut Picture, dot_at: At, centre: At, name: &str) {
+    let (dx, dy) = (centre.x - dot_at.x, centre.y - dot_at.y);
+    let length = libm::sqrt(dx * dx + dy * dy);
+    if length > LETTER_RADIUS {
+        let kept = 1.0 - LETTER_RADIUS / length;
+        picture.line(Line::Thin, &[dot_at, at(dot_at.x + dx * kept, dot_at.y + dy * kept)]);
+    }
+    dot(picture, dot_at);
+    letter(picture, centre, name);
+}
+
+/// Whether a leader strikes through no lettering.
+pub(super) fn passes(picture: &Picture, from: At, to: At) -> bool {
+    !picture.items.iter().any(|item| matches!(item, Item::Text(text) if text.area().crossed_by(from, to)))
 }
 
 /// The dot at the end of a leader.
@@ -65,18 +82,26 @@ pub(super) fn plane_end(picture: &mut Picture, from: At, out: At, view: At, name
     let tip = at(root.x + view.x * 4.5, root.y + view.y * 4.5);
     picture.line(Line::Thin, &[root, tip]);
     picture.arrowhead(root, tip);
-    // Beside the stub on the side of view, on the other side, or beyond the arrow.
+    // Beside the stub on the side of view, on the other side, ahead of the arrow, or out beyond it.
     let middle = at(from.x + out.x * 4.2, from.y + out.y * 4.2);
-    let places = if out.x == 0.0 {
+    let mut places = if out.x == 0.0 {
         let base = middle.y - SMALL / 2.0;
-        [at(middle.x + view.x * 2.6, base), at(middle.x - view.x * 2.6, base), at(far.x, far.y + out.y * 3.0 - 1.8)]
+        vec![at(middle.x + view.x * 2.6, base), at(middle.x - view.x * 2.6, base)]
     } else {
-        [at(middle.x, middle.y + 1.2), at(middle.x, middle.y - 1.2 - SMALL), at(far.x + out.x * 2.6, middle.y - 1.8)]
+        vec![at(middle.x, middle.y + 1.2), at(middle.x, middle.y - 1.2 - SMALL)]
     };
-    let texts = places.map(|place| Text::new(place, SMALL, name).bold().align(Align::Middle));
-    let free = texts.iter().position(|text| picture.is_clear(&text.area().grown(-0.6))).unwrap_or(0);
-    if let Some(text) = texts.get(free) {
-        picture.text(text.clone());
+    places.push(at(tip.x + view.x * 2.6, tip.y + view.y * 2.6 - SMALL / 2.0));
+    places.push(at(root.x - view.x * 2.6, root.y - view.y * 2.6 - SMALL / 2.0));
+    let further = (0..12).map(|step| 3.0 + f64::from(step));
+    places.extend(further.map(|more| at(far.x + out.x * more, far.y + out.y * more - SMALL / 2.0)));
+    let texts: Vec<Text> =
+        places.into_iter().map(|place| Text::new(place, SMALL, name).bold().align(Align::Middle)).collect();
+    match texts.into_iter().find(|text| picture.is_clear(&text.area().grown(-0.4))) {
+        Some(text) => picture.text(text),
+        // No room between the figures: at the end of a leader.
+        None => {
+            flag(picture, far, name);
+        }
     }
 }
 
@@ -117,6 +142,37 @@ pub(crate) fn word_upwards(picture: &mut Picture, region: Area, word: &str, weig
     let Some(area) = clear_place(picture, region, width, height) else { return false };
     let text = Text::new(at(area.x0 + 0.6 + font::ASCENT * size, area.y0 + 1.0), SMALL, word).upwards();
     picture.label(Text { weight, ..text });
+    true
+}
+
+/// Writes a word on cleared ground near a place and joins it to the place by a leader, in the nearest free
+/// place all round. Tells whether it found one.
+pub(super) fn flag(picture: &mut Picture, from: At, word: &str) -> bool {
+    let size = font::size(SMALL);
+    let (width, height) = (font::width(word, SMALL, Weight::Bold) + 2.0, (font::ASCENT + font::DESCENT) * size + 1.2);
+    let ways = (4..16).flat_map(|far| (0..16).map(move |turn| (2.0 * f64::from(far), f64::from(turn) / 16.0)));
+    let places = ways.map(|(far, turn)| {
+        let turn = turn * std::f64::consts::TAU;
+        at(from.x + far * libm::cos(turn), from.y + far * libm::sin(turn))
+    });
+    let found = places
+        .map(|middle| Area::new(middle.x, middle.y, middle.x, middle.y))
+        .map(|middle| {
+            Area::new(
+                middle.x0 - width / 2.0,
+                middle.y0 - height / 2.0,
+                middle.x1 + width / 2.0,
+                middle.y1 + height / 2.0,
+            )
+        })
+        .find_map(|area| {
+            let end = at(from.x.clamp(area.x0, area.x1), from.y.clamp(area.y0, area.y1));
+            (picture.is_clear(&area) && passes(picture, from, end)).then_some((area, end))
+        });
+    let Some((area, end)) = found else { return false };
+    picture.line(Line::Thin, &[from, end]);
+    dot(picture, from);
+    picture.label(Text::new(at(area.x0 + 1.0, area.y0 + 0.6 + font::DESCENT * size), SMALL, word).bold());
     true
 }
 

@@ -19,7 +19,7 @@ pub use bed::{bed_face, has_bed_face};
 pub(crate) use marks::{datum, word, word_upwards};
 pub use part::part_figures;
 pub use pictorial::{Exploded, Stage, stages};
-pub use plan::{pitch_words, plan};
+pub use plan::{has_near_figures, pitch_words, plan};
 pub use round::cradle_lines;
 pub use section::{Section, section};
 pub use template::{Stroke, Template, templates};
@@ -27,7 +27,7 @@ pub use template::{Stroke, Template, templates};
 use crate::drawing::{At, Line, Picture, at};
 use crate::geometry::{Outline, Point};
 use crate::length::{Length, Unit};
-use crate::request::Request;
+use crate::request::{Request, Standard};
 
 /// Height of working dimensions, mm (a nominal height of ISO 3098).
 pub const LARGE: f64 = 5.0;
@@ -43,19 +43,19 @@ pub struct Scale {
     pub text: &'static str,
 }
 
-/// Scales for inch drawings, largest first (common practice in shop drawings, no source).
-const INCH_SCALES: [Scale; 7] = [
-    Scale { ratio: 1.0, text: "FULL" },
-    Scale { ratio: 0.5, text: "1/2" },
-    Scale { ratio: 0.25, text: "1/4" },
-    Scale { ratio: 0.125, text: "1/8" },
-    Scale { ratio: 0.0625, text: "1/16" },
-    Scale { ratio: 0.03125, text: "1/32" },
-    Scale { ratio: 0.015625, text: "1/64" },
+/// Scales usual in the United States, largest first (common practice in shop drawings, no source).
+const US_SCALES: [Scale; 7] = [
+    Scale { ratio: 1.0, text: "1:1" },
+    Scale { ratio: 0.5, text: "1:2" },
+    Scale { ratio: 0.25, text: "1:4" },
+    Scale { ratio: 0.125, text: "1:8" },
+    Scale { ratio: 0.0625, text: "1:16" },
+    Scale { ratio: 0.03125, text: "1:32" },
+    Scale { ratio: 0.015625, text: "1:64" },
 ];
 
-/// Scales for metric drawings, largest first (ISO 5455, from memory).
-const METRIC_SCALES: [Scale; 7] = [
+/// Scales of ISO 5455, largest first (from memory).
+const ISO_SCALES: [Scale; 7] = [
     Scale { ratio: 1.0, text: "1:1" },
     Scale { ratio: 0.5, text: "1:2" },
     Scale { ratio: 0.2, text: "1:5" },
@@ -65,11 +65,11 @@ const METRIC_SCALES: [Scale; 7] = [
     Scale { ratio: 0.01, text: "1:100" },
 ];
 
-/// Standard scales for drawings in a unit, largest first.
-pub fn scales(unit: Unit) -> &'static [Scale] {
-    match unit {
-        Unit::Inch => &INCH_SCALES,
-        Unit::Millimetre => &METRIC_SCALES,
+/// Standard scales, largest first.
+pub fn scales(standard: Standard) -> &'static [Scale] {
+    match standard {
+        Standard::Us => &US_SCALES,
+        Standard::Iso => &ISO_SCALES,
     }
 }
 
