@@ -200,14 +200,6 @@ impl Flow {
         self.y -= 0.9;
     }
 
-    /// A picture of a height, its lower left corner put under what stands already.
-    pub fn picture(&mut self, picture: Picture, height: f64) {
-        self.keep(height);
-        self.y -= height;
-        self.current.add(picture, at(self.area.x0, self.y));
-        self.y -= 2.0;
-    }
-
     /// Something to do: a box to tick, a number, the words, and a caution that belongs to it.
     pub fn tick(&mut self, number: usize, text: &str, caution: Option<&str>) {
         let label = format!("{number}.");

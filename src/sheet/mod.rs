@@ -71,7 +71,7 @@ fn kinds(design: &Design) -> Vec<&'static str> {
         kinds.push("pocket table");
     }
     if design.blank.thickness_known {
-        kinds.push("cut and build");
+        kinds.extend(["parts", "cut and build"]);
     }
     kinds.extend(["machine card", "reasons"]);
     kinds
@@ -95,6 +95,7 @@ fn filled(request: &Request, design: &Design, stages: &[Stage], leaves: Vec<Leaf
     }
     if design.construction != "none" && design.blank.thickness_known {
         let least = Least { width: STEPS, height: 90.0 };
+        book.text("Parts", STEPS, least, |flow| parts::parts(flow, request, design));
         book.text("Cut and build", STEPS, least, |flow| lists::cut_and_build(flow, request, design, stages));
     }
     if !card_early {

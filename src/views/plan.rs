@@ -2,7 +2,7 @@
 
 use super::contact;
 use super::marks::{self, LETTER_RADIUS};
-use super::ordinate::{BAND, Mark, Side, balloons, gaps, ordinates};
+use super::ordinate::{BAND, Mark, Side, gaps, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, in_ring, inside};
 use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Ink, Line, Picture, Text, Weight, at, segments};
