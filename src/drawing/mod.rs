@@ -4,6 +4,7 @@
 //! their widths and dashes follow ISO 128-2 with line group 0.7 (wide) and 0.35 (narrow).
 
 mod clip;
+pub mod figure;
 pub mod font;
 
 pub use clip::clip;
@@ -128,6 +129,8 @@ pub enum Line {
     Thin,
     /// Hatching.
     Hatch,
+    /// The bar of a fraction, as wide as the strokes of its digits.
+    Bar,
 }
 
 impl Line {
@@ -137,7 +140,7 @@ impl Line {
             Line::Fence => 1.4,
             Line::Outline | Line::Plane => 0.7,
             Line::Edge | Line::Carve => 0.5,
-            Line::Hidden | Line::Blank | Line::Cut => 0.35,
+            Line::Hidden | Line::Blank | Line::Cut | Line::Bar => 0.35,
             Line::Centre | Line::Thin | Line::Hatch => 0.25,
         }
     }
@@ -149,7 +152,14 @@ impl Line {
             Line::Hidden | Line::Carve => &[12.0, 3.0],
             Line::Centre => &[24.0, 3.0, 0.5, 3.0],
             Line::Blank => &[24.0, 3.0, 0.5, 3.0, 0.5, 3.0],
-            Line::Fence | Line::Outline | Line::Edge | Line::Cut | Line::Plane | Line::Thin | Line::Hatch => &[],
+            Line::Fence
+            | Line::Outline
+            | Line::Edge
+            | Line::Cut
+            | Line::Plane
+            | Line::Thin
+            | Line::Hatch
+            | Line::Bar => &[],
         };
         pattern.iter().map(|dash| dash * self.width()).collect()
     }
@@ -228,12 +238,22 @@ pub struct Text {
     pub align: Align,
     /// Whether it is written upwards (read from the right) rather than level.
     pub upwards: bool,
+    /// Whether its fractions are stacked.
+    pub stacked: bool,
 }
 
 impl Text {
     /// A level text in the regular weight that starts at a place. Characters the font lacks become `?`.
     pub fn new(at: At, height: f64, text: &str) -> Text {
-        Text { at, text: font::printable(text), height, weight: Weight::Regular, align: Align::Start, upwards: false }
+        Text {
+            at,
+            text: font::printable(text),
+            height,
+            weight: Weight::Regular,
+            align: Align::Start,
+            upwards: false,
+            stacked: false,
+        }
     }
 
     /// The same in bold.
@@ -251,9 +271,15 @@ impl Text {
         Text { upwards: true, ..self }
     }
 
+    /// The same with the fractions in it stacked.
+    pub fn stacked(self) -> Text {
+        let stacked = figure::has_fraction(&self.text);
+        Text { stacked, ..self }
+    }
+
     /// Length of the line of writing, mm.
     pub fn width(&self) -> f64 {
-        font::width(&self.text, self.height, self.weight)
+        if self.stacked { figure::set(self).width } else { font::width(&self.text, self.height, self.weight) }
     }
 
     /// Start of the base line.
@@ -269,7 +295,10 @@ impl Text {
     /// The box the lettering can reach.
     pub fn area(&self) -> Area {
         let (start, size, width) = (self.start(), font::size(self.height), self.width());
-        let (below, above) = (font::DESCENT * size, font::ASCENT * size);
+        let (mut below, mut above) = (font::DESCENT * size, font::ASCENT * size);
+        if self.stacked {
+            (below, above) = (below.max(figure::BELOW * self.height), above.max(figure::ABOVE * self.height));
+        }
         if self.upwards {
             Area::new(start.x - above, start.y, start.x + below, start.y + width)
         } else {

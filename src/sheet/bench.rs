@@ -29,6 +29,7 @@ enum Block {
     Along,
     Across,
     Second,
+    Detail,
     Bed,
     Numbers,
     Warnings,
@@ -42,22 +43,24 @@ pub(super) fn candidates(request: &Request, design: &Design) -> Vec<Vec<Leaf>> {
     let sections = !plain && design.blank.thickness_known;
     let bed = !plain && views::has_bed_face(request, design);
     let second = design.second_section_point().is_some();
+    let detail = views::detail(request, design).is_some();
     let wanted = |block: &Block| match block {
         Block::Along | Block::Across | Block::Depths => sections,
         Block::Second => sections && second,
+        Block::Detail => sections && detail,
         Block::Bed => bed,
         // The overview has them, where there is one.
         Block::Warnings => plain && notes::has_warnings(request, design),
         Block::Numbers => plain,
         Block::Plan | Block::Key => true,
     };
-    use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Second, Warnings};
+    use Block::{Across, Along, Bed, Depths, Detail, Key, Numbers, Plan, Second, Warnings};
     // What belongs to the plan first, or the views first, or what must be read first.
     let orders = [
-        [Plan, Along, Across, Second, Numbers, Warnings, Depths, Key, Bed],
-        [Plan, Numbers, Warnings, Along, Across, Second, Depths, Key, Bed],
-        [Plan, Along, Numbers, Warnings, Bed, Across, Second, Depths, Key],
-        [Plan, Warnings, Numbers, Key, Along, Across, Second, Bed, Depths],
+        [Plan, Along, Across, Second, Numbers, Warnings, Depths, Detail, Key, Bed],
+        [Plan, Numbers, Warnings, Along, Across, Second, Depths, Key, Bed, Detail],
+        [Plan, Along, Numbers, Warnings, Bed, Across, Second, Detail, Depths, Key],
+        [Plan, Warnings, Numbers, Key, Along, Across, Second, Bed, Depths, Detail],
     ];
     let mut drawings = Drawings { request, design, done: Vec::new() };
     let mut readable: Vec<(f64, Vec<Leaf>)> = Vec::new();
@@ -84,7 +87,7 @@ pub(super) fn candidates(request: &Request, design: &Design) -> Vec<Vec<Leaf>> {
         }
     }
     if readable.is_empty() {
-        let views: Vec<Block> = [Plan, Along, Across, Second, Bed].into_iter().filter(wanted).collect();
+        let views: Vec<Block> = [Plan, Along, Across, Second, Detail, Bed].into_iter().filter(wanted).collect();
         return vec![fallback.map_or_else(|| overflowing(&mut drawings, &views), |(_, leaves)| leaves)];
     }
     readable.into_iter().map(|(_, leaves)| leaves).collect()
@@ -177,7 +180,7 @@ impl Block {
         match self {
             Block::Plan => Some(1.0),
             Block::Along | Block::Bed => Some(0.5),
-            Block::Across | Block::Second | Block::Numbers | Block::Warnings | Block::Depths | Block::Key => None,
+            _ => None,
         }
     }
 
@@ -195,7 +198,7 @@ fn placed(
     scale: Scale,
     first: bool,
 ) -> Option<(Places, Vec<Area>)> {
-    let areas = form.free(block_height(&form, first));
+    let areas = form.free(block_height(first));
     let widest = areas.iter().map(Area::width).fold(0.0, f64::max);
     // A view longer than the sheet cannot fit whatever its lettering: do not draw it in vain.
     let length = drawings.design.carrier.length.to_mm() * scale.ratio;
@@ -373,7 +376,7 @@ fn pack_somehow(free: &[Area], blocks: &[Sizes]) -> Option<(Places, Vec<Area>)> 
 fn overflowing(drawings: &mut Drawings<'_>, views: &[Block]) -> Vec<Leaf> {
     let (request, design) = (drawings.request, drawings.design);
     let form = Form::of_text(&request.sheet);
-    let area = |first: bool| form.free(block_height(&form, first)).into_iter().take(1).collect::<Vec<_>>();
+    let area = |first: bool| form.free(block_height(first)).into_iter().take(1).collect::<Vec<_>>();
     let rooms: Vec<(usize, Area)> = area(true).into_iter().map(|area| (0, area)).collect();
     let mut flow = Flow::new(&rooms, 1, area(false), 120.0);
     // One under the other: there is always room for that.
@@ -427,6 +430,7 @@ fn variants(request: &Request, design: &Design, block: Block, scale: Scale) -> V
                 scales.iter().filter(|next| next.ratio <= own.ratio && next.ratio >= scale.ratio.min(own.ratio));
             between.map(|scale| views::section(request, design, which, *scale)).collect()
         }
+        Block::Detail => views::detail(request, design).into_iter().collect(),
         Block::Bed => vec![views::bed_face(request, design, scale)],
         Block::Numbers => notes::numbers(request, design),
         Block::Depths => notes::columns(width, |flow| notes::depths(flow, request, design)),

@@ -11,6 +11,9 @@ pub(super) const CLEAR: f64 = 5.0;
 /// Clear room inside the frame of a card, mm.
 const CARD: f64 = 3.0;
 
+/// What the title block says of a sheet that nothing is drawn to scale on.
+pub(super) const NO_SCALE: &str = "none";
+
 /// One sheet.
 #[derive(Clone)]
 pub(super) struct Leaf {
@@ -75,7 +78,7 @@ impl Book {
         apart(
             {
                 let form = Form::of_text(&self.style);
-                form.free(block_height(&form, false))
+                form.free(block_height(false))
             },
             Least { width: 60.0, height: 60.0 },
         )
@@ -84,13 +87,31 @@ impl Book {
     /// Sets a text into the rooms that are large enough for it, then on fresh sheets, in columns of at
     /// least the ideal width where there is room for several.
     pub fn text(&mut self, name: &'static str, ideal: f64, least: Least, write: impl FnOnce(&mut Flow)) {
+        let rooms = self.rooms(least, |_| true);
+        self.set(name, ideal, &rooms, write);
+    }
+
+    /// The same on small paper into rooms of sheets of text alone: there the rooms beside drawings are
+    /// narrow, and what is set in them is torn into many pieces.
+    pub fn aside(&mut self, name: &'static str, ideal: f64, least: Least, write: impl FnOnce(&mut Flow)) {
+        let small = self.style.paper.is_small();
+        let rooms = self.rooms(least, |leaf| !small || leaf.scale == NO_SCALE);
+        self.set(name, ideal, &rooms, write);
+    }
+
+    /// Takes the rooms that are large enough from the sheets that are wanted.
+    fn rooms(&mut self, least: Least, wanted: impl Fn(&Leaf) -> bool) -> Vec<Room> {
         let mut rooms: Vec<Room> = Vec::new();
-        for (place, leaf) in self.leaves.iter_mut().enumerate() {
+        for (place, leaf) in self.leaves.iter_mut().enumerate().filter(|(_, leaf)| wanted(leaf)) {
             let (large, small) = std::mem::take(&mut leaf.rooms).into_iter().partition(|room| least.fits(room));
             leaf.rooms = small;
             rooms.extend(large.into_iter().map(|room| (place, room)));
         }
-        let mut flow = Flow::new(&rooms, self.leaves.len(), self.fresh(), ideal);
+        rooms
+    }
+
+    fn set(&mut self, name: &'static str, ideal: f64, rooms: &[Room], write: impl FnOnce(&mut Flow)) {
+        let mut flow = Flow::new(rooms, self.leaves.len(), self.fresh(), ideal);
         write(&mut flow);
         self.take(name, flow.finish());
     }
@@ -102,7 +123,7 @@ impl Book {
             }
             while self.leaves.len() <= place {
                 let form = Form::of_text(&self.style);
-                let scale = "none".to_owned();
+                let scale = NO_SCALE.to_owned();
                 self.leaves.push(Leaf {
                     form,
                     picture: Picture::default(),
@@ -131,12 +152,17 @@ impl Book {
         let rooms =
             self.leaves.iter().enumerate().flat_map(|(place, leaf)| leaf.rooms.iter().map(move |room| (place, *room)));
         let fresh = self.fresh().into_iter().map(|room| (self.leaves.len(), room));
-        let found = rooms.chain(fresh).find_map(|(place, room)| {
+        let all: Vec<Room> = rooms.chain(fresh).collect();
+        let ways = [false, true].into_iter().flat_map(|tight| all.iter().map(move |room| (tight, *room)));
+        let found = ways.into_iter().find_map(|(tight, (place, room))| {
             let width = room.width().min(widest);
             if width < least {
                 return None;
             }
             let mut flow = Flow::column(width - 2.0 * CARD);
+            if tight {
+                flow.tight();
+            }
             write(&mut flow);
             let (picture, height) = flow.into_block();
             (height + 2.0 * CARD <= room.height()).then_some((place, room, width, height + 2.0 * CARD, picture))

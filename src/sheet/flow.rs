@@ -1,12 +1,14 @@
 //! Text that flows down a column and over pages: headings, paragraphs, tick boxes, tables.
 
 use crate::drawing::{Area, At, Line, Picture, Text, Weight, at, font};
-use crate::views::{LARGE, SMALL};
+use crate::views::{FINE, LARGE, SMALL};
 
 /// Distance of base lines of small lettering, mm (ISO 3098 asks for at least 1.4 heights; from memory).
 const PITCH: f64 = 1.4 * SMALL;
 /// Clear margin inside table cells, mm.
 const CELL: f64 = 1.3;
+/// The same above and below where room is short, mm.
+const TIGHT: f64 = 0.75;
 /// Side of a tick box, mm.
 const TICK: f64 = 4.2;
 
@@ -66,6 +68,10 @@ pub(super) struct Flow {
     /// Sheets so far, fresh ones included.
     sheets: usize,
     y: f64,
+    /// Heights of the lettering of headings and of text, mm.
+    heights: (f64, f64),
+    /// Clear margin inside table cells, mm.
+    cell: f64,
     done: Vec<(usize, Picture)>,
     current: Picture,
 }
@@ -78,10 +84,22 @@ impl Flow {
         ahead.reverse();
         let nowhere = Area::new(0.0, 0.0, ideal, 0.0);
         let column = Column { sheet: 0, area: nowhere, rest: nowhere, first: true };
+        let (heights, current) = ((LARGE, SMALL), Picture::default());
         let mut flow =
-            Flow { column, ahead, fresh, ideal, sheets, y: 0.0, done: Vec::new(), current: Picture::default() };
+            Flow { column, ahead, fresh, ideal, sheets, y: 0.0, heights, cell: CELL, done: Vec::new(), current };
         flow.next_column();
         flow
+    }
+
+    /// Goes on in the next smaller lettering, for what is looked up rather than read at the bench. Headings
+    /// and paragraphs only.
+    pub fn fine(&mut self) {
+        self.heights = (SMALL, FINE);
+    }
+
+    /// Sets the rows of tables close together.
+    pub fn tight(&mut self) {
+        self.cell = TIGHT;
     }
 
     /// A flow of one endless column, for a block on a drawing sheet; its top left corner is the origin.
@@ -166,11 +184,12 @@ impl Flow {
 
     /// A heading, kept with what follows it.
     pub fn heading(&mut self, text: &str) {
-        self.gap(3.0);
-        self.keep(1.6 * LARGE + 4.0 * PITCH);
-        for line in font::wrap(text, LARGE, Weight::Bold, self.width()) {
-            self.put(self.column.area.x0, LARGE, Weight::Bold, &line);
-            self.y -= 1.55 * LARGE;
+        let (large, small) = self.heights;
+        self.gap(0.6 * large);
+        self.keep(1.6 * large + 5.6 * small);
+        for line in font::wrap(text, large, Weight::Bold, self.width()) {
+            self.put(self.column.area.x0, large, Weight::Bold, &line);
+            self.y -= 1.55 * large;
         }
         self.y -= 0.8;
     }
@@ -181,21 +200,23 @@ impl Flow {
     }
 
     fn indented(&mut self, text: &str, weight: Weight, indent: f64) {
+        let small = self.heights.1;
+        let pitch = 1.4 * small;
         let mut width = self.width();
-        let mut lines = font::wrap(text, SMALL, weight, width - indent);
+        let mut lines = font::wrap(text, small, weight, width - indent);
         lines.reverse();
         while let Some(line) = lines.pop() {
-            self.keep(PITCH);
+            self.keep(pitch);
             if self.width() != width {
                 // The rest is set anew for the width of this column.
                 width = self.width();
                 let rest: Vec<String> = std::iter::once(line).chain(lines.into_iter().rev()).collect();
-                lines = font::wrap(&rest.join(" "), SMALL, weight, width - indent);
+                lines = font::wrap(&rest.join(" "), small, weight, width - indent);
                 lines.reverse();
                 continue;
             }
-            self.put(self.column.area.x0 + indent, SMALL, weight, &line);
-            self.y -= PITCH;
+            self.put(self.column.area.x0 + indent, small, weight, &line);
+            self.y -= pitch;
         }
         self.y -= 0.9;
     }
@@ -267,9 +288,10 @@ impl Flow {
             let cells = cells.iter().zip(widths);
             cells.map(|(cell, width)| font::wrap(cell, SMALL, weight, (width - 2.0 * CELL).max(SMALL))).collect()
         };
-        let height_of = |cells: &[Vec<String>]| row_height(cells.iter().map(Vec::len).max().unwrap_or(1));
+        let margin = self.cell;
+        let height_of = |cells: &[Vec<String>]| row_height(margin, cells.iter().map(Vec::len).max().unwrap_or(1));
         let mut head = wrapped(&table.head, &widths, Weight::Bold);
-        self.keep(height_of(&head) + row_height(1));
+        self.keep(height_of(&head) + row_height(margin, 1));
         let mut headed = false;
         for row in &table.rows {
             let mut rest: Option<Vec<Vec<String>>> = None;
@@ -293,13 +315,13 @@ impl Flow {
                 }
                 headed = false;
                 let page = self.column.area.height() - height_of(&head);
-                if height_of(&cells) <= page || self.y - row_height(1) < self.column.area.y0 {
+                if height_of(&cells) <= page || self.y - row_height(margin, 1) < self.column.area.y0 {
                     rest = Some(cells);
                     self.turn_page();
                     continue;
                 }
                 // Taller than a column: as much of it as fits here, the rest in the next.
-                let lines = ((self.y - self.column.area.y0 - 2.0 * CELL) / PITCH).max(1.0) as usize;
+                let lines = ((self.y - self.column.area.y0 - 2.0 * self.cell) / PITCH).max(1.0) as usize;
                 rest = Some(cells.iter_mut().map(|cell| cell.split_off(lines.min(cell.len()))).collect());
                 self.row(&cells, &widths, Weight::Regular);
                 self.turn_page();
@@ -309,11 +331,11 @@ impl Flow {
     }
 
     fn row(&mut self, cells: &[Vec<String>], widths: &[f64], weight: Weight) {
-        let height = row_height(cells.iter().map(Vec::len).max().unwrap_or(1));
+        let height = row_height(self.cell, cells.iter().map(Vec::len).max().unwrap_or(1));
         let mut x = self.column.area.x0;
         for (cell, width) in cells.iter().zip(widths) {
             for (line, text) in cell.iter().enumerate() {
-                let base = at(x + CELL, self.y - CELL - 1.05 * SMALL - line as f64 * PITCH);
+                let base = at(x + CELL, self.y - self.cell - 1.05 * SMALL - line as f64 * PITCH);
                 let text = Text::new(base, SMALL, text);
                 self.current.text(Text { weight, ..text });
             }
@@ -327,6 +349,11 @@ impl Flow {
     }
 }
 
+/// Height of a row of so many lines with this margin in its cells, mm.
+fn row_height(cell: f64, lines: usize) -> f64 {
+    lines as f64 * PITCH + 2.0 * cell - 0.6
+}
+
 /// The columns of a room.
 fn split((sheet, room): Room, ideal: f64) -> Vec<Column> {
     let count = libm::floor((room.width() + GUTTER) / (ideal + GUTTER)).clamp(1.0, 12.0);
@@ -336,10 +363,6 @@ fn split((sheet, room): Room, ideal: f64) -> Vec<Column> {
         Column { sheet, area: Area { x0, x1: x0 + width, ..room }, rest: Area { x0, ..room }, first: place == 0 }
     };
     (0..count as usize).map(column).collect()
-}
-
-fn row_height(lines: usize) -> f64 {
-    lines as f64 * PITCH + 2.0 * CELL - 0.6
 }
 
 /// Width of the longest word and of the longest cell of each column.

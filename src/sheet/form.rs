@@ -89,11 +89,6 @@ impl Form {
         Area::new(frame.x1 - width, frame.y0, frame.x1, frame.y0 + height)
     }
 
-    /// Whether the title block is as wide as the frame of a sheet that lies level.
-    pub fn has_wide_block(&self) -> bool {
-        self.block(0.0).width() > BLOCK + 40.0
-    }
-
     /// What is left for content round a title block this high: the whole width above it, and the whole
     /// height beside it where there is room.
     pub fn free(&self, block: f64) -> Vec<Area> {

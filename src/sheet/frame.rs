@@ -26,25 +26,15 @@ pub(super) struct Draft {
 }
 
 /// Height of the title block of the first sheet, and of all others: the first names everybody.
-pub(super) fn block_height(form: &Form, first: bool) -> f64 {
-    let rows = match (first, form.has_wide_block()) {
-        (true, true) => 3.0,
-        (true, false) => 4.0,
-        (false, _) => 1.0,
-    };
-    HEAD + ROW * rows
+pub(super) fn block_height(first: bool) -> f64 {
+    HEAD + ROW * if first { 4.0 } else { 1.0 }
 }
 
 /// Puts marks and title block round a draft.
 pub(super) fn page(request: &Request, design: &Design, draft: Draft, number: usize, total: usize) -> Page {
     let (width, height) = draft.form.size();
     let mut picture = draft.picture;
-    let block = Block {
-        area: draft.form.block(block_height(&draft.form, number == 1)),
-        wide: draft.form.has_wide_block(),
-        request,
-        design,
-    };
+    let block = Block { area: draft.form.block(block_height(number == 1)), request, design };
     let sheet = format!("{number} of {total}");
     block.draw(&mut picture, &draft.title, &draft.scale, &sheet, number == 1);
     Page { title: draft.title, width, height, frame: draft.form.frame(), margin: draft.form.marks(), picture }
@@ -55,7 +45,6 @@ type Cell<'a> = (f64, &'a str, &'a str);
 
 struct Block<'a> {
     area: Area,
-    wide: bool,
     request: &'a Request,
     design: &'a Design,
 }
@@ -76,20 +65,7 @@ impl Block<'_> {
             Unit::Millimetre => "mm",
         };
         let top = area.y1 - HEAD;
-        if first && self.wide {
-            let carrier = &self.design.title;
-            self.row(picture, top, &[(0.4, "JOB", &request.name), (0.45, "CARRIER", carrier), (0.15, "UNITS", units)]);
-            let cells =
-                [(0.44, "OWNER", &*owner), (0.24, "NO.", &number), (0.1, "REV", &revision), (0.22, "DATE", &date)];
-            self.row(picture, top - ROW, &cells);
-            let cells = [
-                (0.3, "DRAWN", &*drawn),
-                (0.35, "APPROVED", &approved),
-                (0.18, "SCALE", scale),
-                (0.17, "SHEET", sheet),
-            ];
-            self.row(picture, top - 2.0 * ROW, &cells);
-        } else if first {
+        if first {
             self.row(picture, top, &[(0.78, "JOB", &request.name), (0.22, "SHEET", sheet)]);
             let carrier = &self.design.title;
             self.row(picture, top - ROW, &[(0.6, "CARRIER", carrier), (0.18, "UNITS", units), (0.22, "SCALE", scale)]);
@@ -103,9 +79,9 @@ impl Block<'_> {
             self.row(picture, top - 3.0 * ROW, &cells);
         } else {
             // The number of the drawing where it has one, else the job's whole name.
-            let (job, no) = if number.is_empty() { (0.56, 0.0) } else { (0.28, 0.28) };
+            let (job, no) = if number.is_empty() { (0.6, 0.0) } else { (0.3, 0.3) };
             let cells: [Cell<'_>; 4] =
-                [(job, "JOB", &request.name), (no, "NO.", &number), (0.22, "SCALE", scale), (0.22, "SHEET", sheet)];
+                [(job, "JOB", &request.name), (no, "NO.", &number), (0.18, "SCALE", scale), (0.22, "SHEET", sheet)];
             let shown: Vec<Cell<'_>> = cells.into_iter().filter(|(share, ..)| *share > 0.0).collect();
             self.row(picture, top, &shown);
         }

@@ -29,13 +29,13 @@ pub use template::template;
 use crate::design::Design;
 use crate::drawing::Page;
 use crate::request::Request;
-use crate::views::Stage;
+use crate::views::{Stage, part_figures};
 use book::{Book, Leaf, Least};
 
 /// Least width of a column of steps and tables where there are several, mm.
 const STEPS: f64 = 118.0;
 /// Least width of a column of reasons, mm: about forty letters.
-const REASONS: f64 = 84.0;
+const REASONS: f64 = 60.0;
 /// Least and greatest width of the machine card, mm.
 const CARD: (f64, f64) = (118.0, 195.0);
 
@@ -94,8 +94,11 @@ fn filled(request: &Request, design: &Design, stages: &[Stage], leaves: Vec<Leaf
         book.text("Pocket table", STEPS, least, |flow| pockets::pockets(flow, request, design, gang));
     }
     if design.construction != "none" && design.blank.thickness_known {
+        // A column is as wide as the widest figure.
+        let figures = part_figures(request, design);
+        let width = figures.iter().map(|figure| figure.area().width()).fold(STEPS, f64::max);
+        book.text("Parts", width, Least { width, height: 90.0 }, |flow| parts::parts(flow, figures));
         let least = Least { width: STEPS, height: 90.0 };
-        book.text("Parts", STEPS, least, |flow| parts::parts(flow, request, design));
         book.text("Cut and build", STEPS, least, |flow| lists::cut_and_build(flow, request, design, stages));
     }
     if !card_early {
@@ -103,7 +106,7 @@ fn filled(request: &Request, design: &Design, stages: &[Stage], leaves: Vec<Leaf
     }
     if !(design.checks.is_empty() && design.assumptions.is_empty() && design.trace.reasons.is_empty()) {
         let least = Least { width: REASONS, height: 40.0 };
-        book.text("Reasons", REASONS, least, |flow| reasons::reasons(flow, request, design));
+        book.aside("Reasons", REASONS, least, |flow| reasons::reasons(flow, request, design));
     }
     book
 }

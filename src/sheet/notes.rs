@@ -56,7 +56,7 @@ pub(super) fn numbers(request: &Request, design: &Design) -> Vec<Picture> {
         x += width + 6.0;
     }
     for (place, cell) in cells(false).into_iter().enumerate() {
-        column.add(cell, at(0.0, -16.5 * place as f64));
+        column.add(cell, at(0.0, -18.6 * place as f64));
     }
     vec![row, column]
 }
@@ -81,15 +81,15 @@ fn figure(
     };
     let mut picture = Picture::default();
     let name = Text::new(at(0.0, 0.0), SMALL, if known { &limit } else { name });
-    let other = if below { at(0.0, -16.2) } else { at(name.width() + 3.0, 0.0) };
+    let other = if below { at(0.0, -18.6) } else { at(name.width() + 3.0, 0.0) };
     picture.text(name);
     if known {
-        picture.text(Text::new(at(0.0, -9.6), HUGE, &ruler.with_unit(size)).bold());
+        picture.text(Text::new(at(0.0, -11.4), HUGE, &ruler.with_unit(size)).bold().stacked());
         if let (Some((_, bracket)), true) = (ruler.both(size).split_once(" ("), other_unit) {
             picture.text(Text::new(other, SMALL, &format!("({bracket}")));
         }
     } else {
-        picture.text(Text::new(at(0.0, -9.6), HUGE, "?").bold());
+        picture.text(Text::new(at(0.0, -11.4), HUGE, "?").bold());
         picture.text(Text::new(other, SMALL, "caliper the blank first"));
     }
     picture
@@ -360,6 +360,9 @@ pub(super) fn depths(flow: &mut Flow, request: &Request, design: &Design) {
     } else {
         format!("Dashed in the sections: deepest cut, {below}.")
     };
+    flow.paragraph(&text, Weight::Regular);
+    let off = request.shop.ruler.number(request.shop.tolerance);
+    let text = format!("Sizes may be off by ± {off} where nothing else is said; the checks allow for it.");
     flow.paragraph(&text, Weight::Regular);
     let mut hatched = vec!["level, the blank"];
     for (sheet, name) in [(true, "45 degrees and close, sheet goods"), (false, "steep and wide, solid wood")] {

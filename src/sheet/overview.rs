@@ -1,7 +1,7 @@
 //! The first sheet: the carrier taken apart, its overall sizes, what must be read first, the checks.
 
 use super::bench::ROOM;
-use super::book::{Leaf, apart};
+use super::book::{Leaf, NO_SCALE, apart};
 use super::flow::{Filled, Flow};
 use super::form::{Form, Lie};
 use super::frame::block_height;
@@ -44,7 +44,7 @@ pub(super) fn leaves(request: &Request, design: &Design, rest: &[&str]) -> Vec<L
         foot.iter().flat_map(|text| font::wrap(text, SMALL, Weight::Regular, area.width())).collect()
     };
     let after = Form::of_text(&request.sheet);
-    let fresh = after.free(block_height(&after, false));
+    let fresh = after.free(block_height(false));
     let fill = |layout: &Layout| {
         let ideal = layout.text.width() / layout.columns as f64 - CLEAR;
         let mut flow = Flow::new(&[(0, layout.text)], 1, fresh.iter().copied().take(1).collect(), ideal);
@@ -61,7 +61,7 @@ pub(super) fn leaves(request: &Request, design: &Design, rest: &[&str]) -> Vec<L
     let leaf = |form| Leaf {
         form,
         picture: Picture::default(),
-        scale: "none".to_owned(),
+        scale: NO_SCALE.to_owned(),
         names: vec!["Overview"],
         rooms: Vec::new(),
     };
@@ -89,7 +89,7 @@ pub(super) fn leaves(request: &Request, design: &Design, rest: &[&str]) -> Vec<L
         let (x, y) = ((room.x0 + room.x1 - own.width()) / 2.0, (low + room.y1 - TITLE - own.height()) / 2.0);
         first.picture.add(picture, at(x - own.x0, y - own.y0));
         let taken = room.grown(CLEAR);
-        let around = chosen.form.free(block_height(&chosen.form, true)).into_iter();
+        let around = chosen.form.free(block_height(true)).into_iter();
         let around =
             around.flat_map(|area| without(area, &taken)).flat_map(|area| without(area, &chosen.text.grown(CLEAR)));
         first.rooms = apart(around.collect(), ROOM);
@@ -104,7 +104,7 @@ fn layouts(request: &Request) -> Vec<Layout> {
     let forms = lies.map(|lie| (*lie, Form::new(&request.sheet, *lie)));
     let mut layouts = Vec::new();
     for (lie, form) in forms {
-        let Some(area) = form.free(block_height(&form, true)).first().copied() else { continue };
+        let Some(area) = form.free(block_height(true)).first().copied() else { continue };
         if lie == Lie::Portrait {
             let middle = area.y0 + (1.0 - SHARE) * area.height();
             let (room, text) = (Area { y0: middle, ..area }, Area { y1: middle - CLEAR, ..area });

@@ -11,6 +11,7 @@ use crate::trace::Reason;
 
 /// The reasons.
 pub(super) fn reasons(flow: &mut Flow, request: &Request, design: &Design) {
+    flow.fine();
     if !design.trace.reasons.is_empty() {
         flow.heading("Why these sizes");
         let mut told = Vec::new();

@@ -6,6 +6,7 @@
 
 mod bed;
 mod contact;
+mod detail;
 mod marks;
 mod ordinate;
 mod part;
@@ -16,6 +17,7 @@ mod section;
 mod template;
 
 pub use bed::{bed_face, has_bed_face};
+pub use detail::detail;
 pub(crate) use marks::{datum, word, word_upwards};
 pub use part::part_figures;
 pub use pictorial::{Exploded, Stage, stages};
@@ -31,8 +33,10 @@ use crate::request::{Request, Standard};
 
 /// Height of working dimensions, mm (a nominal height of ISO 3098).
 pub const LARGE: f64 = 5.0;
-/// Height of all other lettering, mm: nothing on a sheet is smaller.
+/// Height of all other lettering that is read at the bench, mm.
 pub const SMALL: f64 = 3.5;
+/// Height of what is looked up rather than read at the bench, mm: nothing on a sheet is smaller.
+pub const FINE: f64 = 2.5;
 
 /// A drawing scale.
 #[derive(Debug, Clone, Copy, PartialEq)]

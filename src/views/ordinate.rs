@@ -1,11 +1,13 @@
 //! Ordinate dimensions: every figure counts from the same datum, none is chained.
 
-use crate::drawing::{Align, At, Line, Picture, Text, at};
+use crate::drawing::{Align, At, Line, Picture, Text, at, figure};
 
 /// Room between outline and figures, mm, where extension lines run straight.
 pub(super) const BAND: f64 = 9.0;
 /// Room in which they step sideways where figures would stand too close.
 const JOG: f64 = 5.0;
+/// Distance of figures with stacked fractions, over their height.
+const STACKED: f64 = 1.85;
 /// Gap between a feature and its extension line (ASME Y14.5: visible, about 1.5 mm).
 const GAP: f64 = 1.5;
 
@@ -44,7 +46,10 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
         }
         same
     });
-    let spread = spread(&marks.iter().map(|mark| mark.place).collect::<Vec<_>>(), 1.45 * height);
+    // Stacked fractions are higher than a line of lettering.
+    let stacked = marks.iter().any(|mark| figure::has_fraction(&mark.text));
+    let pitch = height * if stacked { STACKED } else { 1.45 };
+    let spread = spread(&marks.iter().map(|mark| mark.place).collect::<Vec<_>>(), pitch);
     let out = if side == Side::Right { 1.0 } else { -1.0 };
     let turn = |across: f64, along: f64| if side == Side::Below { at(along, across) } else { at(across, along) };
     for (mark, place) in marks.iter().zip(spread) {
@@ -55,10 +60,11 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
                 .to_vec();
         picture.line(Line::Thin, &line);
         let base = jogged + out * 2.0;
+        let text = |place: At| Text::new(place, height, &mark.text).stacked();
         picture.text(match side {
-            Side::Below => Text::new(at(place + height / 2.0, base), height, &mark.text).align(Align::End).upwards(),
-            Side::Left => Text::new(at(base, place - height / 2.0), height, &mark.text).align(Align::End),
-            Side::Right => Text::new(at(base, place - height / 2.0), height, &mark.text),
+            Side::Below => text(at(place + height / 2.0, base)).align(Align::End).upwards(),
+            Side::Left => text(at(base, place - height / 2.0)).align(Align::End),
+            Side::Right => text(at(base, place - height / 2.0)),
         });
     }
 }

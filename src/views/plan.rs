@@ -1,9 +1,9 @@
 //! The plan: seen from above, fence edge at the bottom, lead end at the left.
 
-use super::contact;
 use super::marks::{self, LETTER_RADIUS};
 use super::ordinate::{BAND, Mark, Side, gaps, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, in_ring, inside};
+use super::{contact, detail};
 use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Ink, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
@@ -79,6 +79,11 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     fence_word(&mut picture, &lines);
 
     contact::draw(&mut picture, design, &map);
+    if let (Some(corner), true) = (detail::corner(design), design.blank.thickness_known) {
+        detail::mark(&mut picture, map.point(corner));
+    }
+    rounds(&mut picture, request, design, &map);
+    set_at(&mut picture, request, design, &map);
     numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
     shim_marks(&mut picture, request, design, &map);
@@ -319,6 +324,53 @@ fn discs(design: &Design) -> Vec<(Point, Length)> {
         discs.push((*centre, *diameter));
     }
     discs
+}
+
+/// So many arcs at most a pocket may have for their radii to be told: more are laid out from the template.
+const ARCS: usize = 8;
+
+/// Diameters of round pockets, once, and radii of the arcs of a pocket that has few.
+fn rounds(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    let number = |length: Length| figure(request, length);
+    let Some(pocket) = design.pockets.first().filter(|_| map.is_true()) else { return };
+    match &pocket.outline {
+        Outline::Disc { centre, diameter } => {
+            let count = design.pockets.len();
+            let times = if count > 1 { format!("{count} x ") } else { String::new() };
+            let told = format!("{times}Ø {}", number(*diameter));
+            let radius = diameter.to_mm() / 2.0 * map.across;
+            let all = (std::f64::consts::FRAC_PI_4, std::f64::consts::TAU);
+            marks::round(picture, map.point(*centre), radius, &told, all);
+        }
+        Outline::Path(path) => {
+            let arcs: Vec<_> = path.edges().filter_map(|edge| edge.arc).collect();
+            let mut told: Vec<String> = Vec::new();
+            for arc in if arcs.len() <= ARCS { arcs.as_slice() } else { &[] } {
+                let Some(radius) = Length::from_mm(arc.radius) else { continue };
+                let words = format!("R {}", number(radius));
+                // Alike they are told once; what is smaller than lettering is seen in the template.
+                if arc.radius * map.across < SMALL || told.contains(&words) {
+                    continue;
+                }
+                let centre = at(arc.centre.0 * map.across, arc.centre.1 * map.up);
+                if marks::round(picture, centre, arc.radius * map.across, &words, (arc.start, arc.sweep)) {
+                    told.push(words);
+                }
+            }
+        }
+        Outline::Rect(_) | Outline::Polygon(_) => {}
+    }
+}
+
+/// The angle a rectangle is set at, at its corner nearest to the fence.
+fn set_at(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    let Some(angle) = request.blank.angle.as_ref().filter(|_| map.is_true()) else { return };
+    let ring = map.ring(&design.blank.outline);
+    let Some(corner) = ring.iter().copied().reduce(|low, p| if p.y < low.y { p } else { low }) else { return };
+    // From the level towards the edge that rises least steeply.
+    let turn = if angle.degrees > 0.0 { angle.degrees } else { 180.0 + angle.degrees };
+    let (turn, told) = (turn.rem_euclid(180.0), angle.degrees_text());
+    marks::angle(picture, corner, turn, &told);
 }
 
 /// Corners that are dimensioned: of a polygon all (up to twelve, else its box), of a disc the centre.

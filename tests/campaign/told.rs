@@ -321,6 +321,7 @@ fn words(request: &Request, design: &Design, pages: &[Page], faults: &mut Vec<St
             }
         }
     }
+    detail(request, design, pages, faults);
     let voids = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     for hole in voids.filter(|void| void.kind == VoidKind::PushOut && void.z0 <= Length::ZERO) {
         let told = format!("Ø {} push-out", plan.number(hole.outline.bounds().length()));
@@ -336,10 +337,33 @@ fn words(request: &Request, design: &Design, pages: &[Page], faults: &mut Vec<St
                 Outline::Disc { .. } => bounds.centre(),
                 _ => Point::new(bounds.x0, bounds.y0),
             };
-            let told = format!(" {} {} {} ", place + 1, plan.number(at.x), plan.number(at.y));
-            if times(&told) == 0 {
+            let told = |turned: &str| format!(" {}{turned} {} {} ", place + 1, plan.number(at.x), plan.number(at.y));
+            if times(&told("")) + times(&told(" turned")) == 0 {
+                let told = told("");
                 faults.push(format!("pocket not in the table: {told}"));
             }
         }
+    }
+}
+
+/// A relieved square corner is drawn once, larger, with the place of the cutter's centre from both walls: a
+/// circle through the corner whose centre lies on the diagonal stands off each wall by its radius over the
+/// root of two (plane geometry).
+fn detail(request: &Request, design: &Design, pages: &[Page], faults: &mut Vec<String>) {
+    let mut square = design.pockets.iter().filter(|pocket| matches!(pocket.outline, Outline::Rect(_)));
+    let relief = square.find_map(|pocket| pocket.relief);
+    let drawn: Vec<&Page> = pages.iter().filter(|page| texts(page).any(|text| text.text == "DETAIL Z")).collect();
+    match (relief, drawn.as_slice()) {
+        (None, []) => {}
+        (Some(relief), [page]) => {
+            let inset = relief.diameter.to_mm() / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
+            // Rounded down to a thousandth of an inch or a tenth of a millimetre.
+            let figures = texts(page).filter_map(|text| value(&text.text, &request.shop.ruler));
+            let count = figures.filter(|figure| (inset - 0.1001..inset + 1e-6).contains(figure)).count();
+            if count < 2 && !relief.bored {
+                faults.push(format!("detail: its centre is told {count} times"));
+            }
+        }
+        (_, drawn) => faults.push(format!("detail: drawn {} times", drawn.len())),
     }
 }

@@ -50,12 +50,13 @@ fn the_check_of_sheets_reports_what_is_wrong() {
 }
 
 #[test]
-fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
+fn no_lettering_is_lower_than_three_and_a_half_millimetres_but_that_of_the_reasons() {
     for (name, request, design) in samples() {
         for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
+            let least = if page.title.to_lowercase().contains("reasons") { 2.5 } else { 3.5 };
             for item in &page.picture.items {
                 if let Item::Text(text) = item {
-                    assert!(text.height >= 3.5, "{name}: {}", text.text);
+                    assert!(text.height >= least, "{name}: {}", text.text);
                 }
             }
         }
@@ -391,7 +392,11 @@ fn the_svg_is_well_formed_in_millimetres_and_says_the_same_as_the_display_list()
             let written: Vec<String> = document
                 .descendants()
                 .filter(|node| node.has_tag_name("text"))
-                .map(|node| node.text().unwrap_or_default().trim().to_owned())
+                // Of a figure with a fraction the pieces, with nothing between them.
+                .map(|node| {
+                    let pieces = node.descendants().filter(roxmltree::Node::is_text).filter_map(|node| node.text());
+                    pieces.map(|text| text.trim_matches('\n')).collect::<String>().trim().to_owned()
+                })
                 .collect();
             let drawn = page.items().filter_map(|item| match item {
                 Item::Text(text) => Some(text.text.trim().to_owned()),
