@@ -18,8 +18,10 @@ const NUMBERS: f64 = 17.0;
 const WORDS: f64 = 6.0;
 /// Tallest picture of a board, mm.
 const TALLEST: f64 = 75.0;
+/// The narrowest piece is drawn at least this wide where the board's picture has room, mm.
+const STRIP: f64 = 7.0;
 /// Least width and height of a label, mm.
-const LABEL: (f64, f64) = (85.0, 30.0);
+const LABEL: (f64, f64) = (85.0, 34.0);
 
 /// A plan with everything its pages say.
 pub struct SawPlan<'a> {
@@ -281,9 +283,16 @@ fn board_picture(saw: &SawPlan<'_>, board: &SawnBoard, cuts: &[&BoardCut], room:
     // One to a whole number: nothing is measured off this picture.
     let ratio = libm::ceil((long / across).max(wide / TALLEST)).max(1.0);
     let factor = 1.0 / ratio;
-    let words = format!("1:{ratio:.0}");
+    // Narrow strips are drawn wider, so that there is room for their names.
+    let narrowest = board.pieces.iter().map(|piece| piece.place.width().to_mm()).fold(wide, f64::min).max(0.1);
+    let times = libm::ceil(STRIP / (narrowest * factor)).clamp(1.0, libm::floor((TALLEST / (wide * factor)).max(1.0)));
+    let up = factor * times;
+    let words = match times > 1.0 {
+        true => format!("1:{ratio:.0}, widths x{times:.0}"),
+        false => format!("1:{ratio:.0}"),
+    };
     let origin = at(NUMBERS, WORDS);
-    let spot = |x: Length, y: Length| at(origin.x + x.to_mm() * factor, origin.y + y.to_mm() * factor);
+    let spot = |x: Length, y: Length| at(origin.x + x.to_mm() * factor, origin.y + y.to_mm() * up);
     let area = |place: &Rect| {
         let (a, b) = (spot(place.x0, place.y0), spot(place.x1, place.y1));
         Area::new(a.x, a.y, b.x, b.y)
@@ -325,7 +334,7 @@ fn board_picture(saw: &SawPlan<'_>, board: &SawnBoard, cuts: &[&BoardCut], room:
     }
     let note = format!("near end left, near edge below; scale {words}");
     picture.text(Text::new(at(origin.x, 0.8), SMALL, &note));
-    (picture, WORDS + wide * factor + 3.0)
+    (picture, WORDS + wide * up + 3.0)
 }
 
 /// The numbers of the cuts: of rips beside the board, of crosscuts on their kerfs.
@@ -417,22 +426,19 @@ fn own_steps(flow: &mut Flow, number: usize, request: &Request, design: &Design)
 
 /// Labels to cut out and stick on: pieces, then leftovers.
 fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
-    let mut texts: Vec<[String; 3]> = Vec::new();
+    let mut texts: Vec<[String; 4]> = Vec::new();
     for board in &saw.plan.boards {
         for piece in &board.pieces {
             let Some(wanted) = saw.wanted(&piece.id) else { continue };
             texts.push([
                 piece.id.clone(),
                 saw.job_name(wanted.job).to_owned(),
-                format!("{}  {}", saw.size(wanted.size), wanted.material),
+                saw.size(wanted.size),
+                wanted.material.clone(),
             ]);
         }
         for left in &board.leftovers {
-            texts.push([
-                left.id.clone(),
-                "back on the pile".to_owned(),
-                format!("{}  {}", saw.flat(&left.place), board.material),
-            ]);
+            texts.push([left.id.clone(), "back on the pile".to_owned(), saw.flat(&left.place), board.material.clone()]);
         }
     }
     let columns = libm::floor(content.width() / LABEL.0).max(1.0) as usize;
@@ -441,7 +447,7 @@ fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
     let mut pages = Vec::new();
     for page in texts.chunks(rows * columns) {
         let mut picture = Picture::default();
-        for (place, [id, name, size]) in page.iter().enumerate() {
+        for (place, [id, name, size, material]) in page.iter().enumerate() {
             let (column, line) = (place % columns, place / columns);
             let x = content.x0 + column as f64 * width;
             let top = content.y1 - line as f64 * LABEL.1;
@@ -453,7 +459,9 @@ fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
             let name = font::shorten(&font::printable(name), SMALL, Weight::Regular, room);
             picture.text(Text::new(at(x + 3.0, top - 19.0), SMALL, &name));
             let size = font::shorten(&font::printable(size), SMALL, Weight::Bold, room);
-            picture.text(Text::new(at(x + 3.0, top - 26.0), SMALL, &size).bold());
+            picture.text(Text::new(at(x + 3.0, top - 25.0), SMALL, &size).bold());
+            let material = font::shorten(&font::printable(material), SMALL, Weight::Regular, room);
+            picture.text(Text::new(at(x + 3.0, top - 31.0), SMALL, &material));
         }
         pages.push(picture);
     }
