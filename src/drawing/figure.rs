@@ -91,7 +91,14 @@ pub fn set(text: &Text) -> Set {
             // A hyphen between a whole number and its fraction is not shown.
             let joined = fraction_next
                 && words.strip_suffix('-').is_some_and(|whole| whole.ends_with(|last: char| last.is_ascii_digit()));
-            let shown = if joined { words.get(..words.len() - 1).unwrap_or("") } else { words };
+            let whole = if joined { words.get(..words.len() - 1).unwrap_or("") } else { words };
+            // A space at the start of a piece is not painted by every viewer: the next word is placed instead.
+            let shown = whole.trim_start();
+            let space = whole.get(..whole.len() - shown.len()).unwrap_or("");
+            if !space.is_empty() {
+                set.runs.push(run(set.width, 0.0, height, space, false));
+                set.width += wide(space, height);
+            }
             set.runs.push(run(set.width, 0.0, height, shown, true));
             set.width += wide(shown, height);
             if joined {

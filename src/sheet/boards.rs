@@ -269,9 +269,9 @@ fn caution(cut: &BoardCut, saw: &SawPlan<'_>) -> Option<&'static str> {
     match cut.direction {
         Direction::Rip if cut.setting < Length::inches(3, 4) => Some("narrow strip: pushing block, stand aside."),
         Direction::Crosscut if cut.before.width > saw.shop.mitre_width * 2 && long => {
-            Some("large piece: carry it on the sled with a stand on both sides.")
+            Some("large piece: carry it on the sled, supported on both sides.")
         }
-        Direction::Rip if long => Some("long piece: stand at the outfeed side."),
+        Direction::Rip if long => Some("long piece: have a support at the outfeed side."),
         _ => None,
     }
 }
