@@ -116,9 +116,17 @@ pub fn sunk_between<'a>(
     Ok(Sunk { along, across, stock, heights, depth_below_top, waived, trace })
 }
 
-/// A hole of an inch through the floor under the pocket's middle, where it is clear of strip and cuts.
+/// What must be left of the blank over a push-out hole: no less than a pocket's floor.
+const LEFT: Length = Length::inches(3, 16);
+
+/// A hole of an inch through the floor under the pocket's middle, where it is clear of strip and cuts; none
+/// under a blank that is carved so thin that it would bend into the hole, or break when it is pushed.
 pub fn push_out_hole(setting: &Setting<'_>, pocket: &Rect, floor: Length) -> Option<Void> {
     if setting.cut_through() || !setting.owns(Tool::DrillPress) {
+        return None;
+    }
+    let request = setting.request;
+    if request.blank.thickness.as_ref().is_some_and(|thickness| thickness.smallest - request.carve.depth < LEFT) {
         return None;
     }
     let diameter = Length::INCH;

@@ -262,9 +262,9 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             steps.say(lead);
             steps.adds(added::lead_end(design));
             steps.say(if setting.hold == Hold::Keeper {
-                "Set the keeper end and the keeper rail to the sizes of the plan, notches towards the pocket at the places of the table of keepers: the largest of the blanks goes in with room to spare. Glue them."
+                format!("Set the keeper end and the keeper rail to the sizes of the plan, notches towards the pocket at the places of the table of keepers. The table counts from the finished lead end: as the base is now every place lies {over} farther from it. The largest of the blanks goes in with room to spare. Glue them.")
             } else {
-                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them."
+                "Set the trail end and the far rail to the blank plus its clearance, not to the ruler; glue them.".to_owned()
             });
             steps.adds(added::trail_end(design).chain(added::far_rail(design)));
         }
@@ -439,7 +439,7 @@ fn shims(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let shim = id(design, Role::Shim);
     steps.careful(
         format!(
-            "Lay the blank in the datum corner, carved face up, and slide shims {shim} under it at the places of the shim map until each just touches: up to {thickest} thick, at the edges shaved to the slope. Dab each with glue to the base and to the blank; press nothing down."
+            "Glue shims {shim} to the base at the places of the shim map, each as thick as it says: up to {thickest}, at the edges shaved to the slope. Lay the blank on them in the datum corner, carved face up; where it rocks lift it out and add card. A dab of glue on each shim holds it; press nothing down."
         ),
         "Pressed flat it springs back after the cut, and the depth is wrong everywhere. Never tape it flat.",
     );
@@ -548,13 +548,18 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         Some(carved) => format!("{}. {push}", carved.flip.words()),
         None => push.to_owned(),
     };
+    let press = if setting.request.blank.fragile {
+        "Press it down on the level border only, through a soft block"
+    } else {
+        "Press it down hard all over"
+    };
     match setting.hold {
         Hold::Keeper => load_with_keepers(setting, design, &push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(
             format!(
-                "Tape over the whole underside ({} thick), surfaces clean and dry. {push} Press it down hard all over; test by pushing sideways with {} and by lifting.",
+                "Tape over the whole underside ({} thick), surfaces clean and dry. {push} {press}; test by pushing sideways with {} and by lifting.",
                 setting.say_depth(setting.adhesive),
                 either(setting, "10 lb", "45 N")
             ),

@@ -6,7 +6,7 @@ use crate::design::{Design, Gang};
 use crate::drawing::Weight;
 use crate::geometry::Outline;
 use crate::length::{Length, Unit};
-use crate::request::{Hold, Request};
+use crate::request::{Hold, Request, Through};
 use crate::setup::{
     SetupCard, face_word, fits_all_round, force_words, held_by_contacts, hold_test, lies, lies_in_nest, lies_in_round,
     stands_words,
@@ -80,6 +80,14 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line("Feed", format!("LEAD end first, FENCE edge to fence, TOP up; {}", lies(design)));
     if let Some(carved) = &request.blank.second_side {
         line("Blank", carved.flip.words().to_owned());
+    }
+    if design.turn != 0.0 {
+        let turned = libm::rint(design.turn.abs() * 10.0) / 10.0;
+        let way = if design.turn > 0.0 { "counter-clockwise" } else { "clockwise" };
+        line(
+            "Blank and artwork",
+            format!("both turned {turned}° {way}, seen from above, from how the outline was drawn"),
+        );
     }
     if lies_in_round(design) {
         let centre = design.blank.outline.bounds().centre();
@@ -288,6 +296,9 @@ fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static st
         cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
     } else if design.keep_out.is_some() {
         cautions.push("No metal in the hatched area of the plan.");
+    }
+    if request.carve.through != Through::No {
+        cautions.push("The cut goes through into the carrier: a part cut free is loose at the end. Touch nothing until the cutter stands.");
     }
     cautions.push("Look for the LEAD and FENCE marks each time you feed.");
     cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");

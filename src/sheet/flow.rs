@@ -4,7 +4,10 @@ use crate::drawing::{Area, At, Line, Picture, Text, Weight, at, font};
 use crate::views::{FINE, LARGE, SMALL};
 
 /// Distance of base lines of small lettering, mm (ISO 3098 asks for at least 1.4 heights; from memory).
-const PITCH: f64 = 1.4 * SMALL;
+const PITCH: f64 = SPACING * SMALL;
+/// The same over the height of the lettering, and where room is short.
+const SPACING: f64 = 1.4;
+const CLOSE: f64 = 1.28;
 /// Clear margin inside table cells, mm.
 const CELL: f64 = 1.3;
 /// The same above and below where room is short, mm.
@@ -70,8 +73,10 @@ pub(super) struct Flow {
     y: f64,
     /// Heights of the lettering of headings and of text, mm.
     heights: (f64, f64),
-    /// Clear margin inside table cells, mm.
+    /// Clear margin above and below in table cells, mm.
     cell: f64,
+    /// Distance of base lines over the height of the lettering.
+    spacing: f64,
     done: Vec<(usize, Picture)>,
     current: Picture,
 }
@@ -85,8 +90,19 @@ impl Flow {
         let nowhere = Area::new(0.0, 0.0, ideal, 0.0);
         let column = Column { sheet: 0, area: nowhere, rest: nowhere, first: true };
         let (heights, current) = ((LARGE, SMALL), Picture::default());
-        let mut flow =
-            Flow { column, ahead, fresh, ideal, sheets, y: 0.0, heights, cell: CELL, done: Vec::new(), current };
+        let mut flow = Flow {
+            column,
+            ahead,
+            fresh,
+            ideal,
+            sheets,
+            y: 0.0,
+            heights,
+            cell: CELL,
+            spacing: SPACING,
+            done: Vec::new(),
+            current,
+        };
         flow.next_column();
         flow
     }
@@ -97,9 +113,10 @@ impl Flow {
         self.heights = (SMALL, FINE);
     }
 
-    /// Sets the rows of tables close together.
+    /// Sets lines and the rows of tables close together.
     pub fn tight(&mut self) {
         self.cell = TIGHT;
+        self.spacing = CLOSE;
     }
 
     /// A flow of one endless column, for a block on a drawing sheet; its top left corner is the origin.
@@ -201,7 +218,7 @@ impl Flow {
 
     fn indented(&mut self, text: &str, weight: Weight, indent: f64) {
         let small = self.heights.1;
-        let pitch = 1.4 * small;
+        let pitch = self.spacing * small;
         let mut width = self.width();
         let mut lines = font::wrap(text, small, weight, width - indent);
         lines.reverse();
@@ -232,7 +249,11 @@ impl Flow {
         self.put(x + TICK + 2.0, SMALL, Weight::Bold, &label);
         self.indented(text, Weight::Regular, indent);
         if let Some(caution) = caution {
-            self.indented(&format!("CAUTION: {caution}"), Weight::Bold, indent);
+            let caution = format!("CAUTION: {caution}");
+            // Not torn at the foot of a column, unless it is very long.
+            let lines = font::wrap(&caution, SMALL, Weight::Bold, self.width() - indent).len();
+            self.keep(lines.min(6) as f64 * PITCH);
+            self.indented(&caution, Weight::Bold, indent);
         }
         self.y -= 0.8;
     }

@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, Table};
 use super::stages;
-use crate::design::{Design, Extent, Grain, Operation, VoidKind};
+use crate::design::{Design, Extent, Grain, Operation, Role, VoidKind};
 use crate::drawing::Weight;
 use crate::geometry::{Outline, Rect};
 use crate::length::Length;
@@ -227,19 +227,26 @@ fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
         ),
         None => (
             "Shim map, seen from above, far side on top",
-            "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier.",
+            "Thickness under the blank at each place, to the nearest mark; 0 where it lies on the base. Columns from the lead end, rows from the fence edge of the carrier, to the middle of each shim.",
         ),
     };
+    // The map stays in one piece where it can.
+    flow.keep(40.0 + 8.0 * (underside.ys.len() as f64 + 1.0));
     flow.heading(heading);
     flow.paragraph(words, Weight::Regular);
+    // A shim at an edge stands inside it.
+    let shims = || design.parts.iter().filter(|part| part.role == Role::Shim).flat_map(|part| &part.places);
+    let bounds: Vec<Rect> = shims().map(|place| place.outline.bounds()).collect();
+    let middle_x = |x: Length| bounds.iter().find(|b| b.x0 <= x && x <= b.x1).map_or(x, |b| b.centre().x);
+    let middle_y = |y: Length| bounds.iter().find(|b| b.y0 <= y && y <= b.y1).map_or(y, |b| b.centre().y);
     // A sheet has room for so many columns; a wider map goes on below.
     const COLUMNS: usize = 7;
     for (first, xs) in underside.xs.chunks(COLUMNS).enumerate() {
         let mut head = vec!["from fence".to_owned()];
-        head.extend(xs.iter().map(|x| plan.number(x.nearest(plan.step))));
+        head.extend(xs.iter().map(|x| plan.number(middle_x(*x).nearest(plan.step))));
         let mut table = Table { head, rows: Vec::new() };
         for (y, row) in underside.ys.iter().zip(&underside.rows).rev() {
-            let mut cells = vec![plan.number(y.nearest(plan.step))];
+            let mut cells = vec![plan.number(middle_y(*y).nearest(plan.step))];
             let here = row.iter().skip(first * COLUMNS).take(xs.len());
             cells.extend(here.map(|shim| depth.number(shim.nearest(depth.step))));
             table.rows.push(cells);
@@ -271,7 +278,12 @@ fn build_cautions(design: &Design) -> Vec<&'static str> {
     match design.hold {
         Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room."),
         Hold::Tape | Hold::Film => {
-            cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.");
+            let mut voids = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
+            cautions.push(if voids.any(|void| void.kind == VoidKind::PushOut) {
+                "Push the blank out from below, slowly, all along; never lever it with a chisel."
+            } else {
+                "Lift the blank out with a thin wooden wedge under its edge, never with a chisel."
+            });
         }
         Hold::Snug | Hold::Wedge | Hold::Keeper => {}
     }

@@ -178,7 +178,10 @@ pub(super) fn key(flow: &mut Flow, request: &Request, design: &Design) {
         );
     }
     if views::has_near_figures(request, design) {
-        flow.paragraph("~ before a figure of the plan: the blank's own edge, to the nearest mark.", Weight::Regular);
+        flow.paragraph(
+            "~ before a figure of the plan: an edge that lies between two marks, told to the nearest.",
+            Weight::Regular,
+        );
     }
     if !design.keepers().is_empty() {
         flow.paragraph(

@@ -8,8 +8,8 @@ const CLEAR: f64 = 8.0;
 
 /// Sets the figures, as many side by side as there is room for.
 pub(super) fn parts(flow: &mut Flow, figures: Vec<Picture>) {
-    flow.heading("Parts as they are sawn");
-    flow.paragraph("Not to scale: saw to the figures. Seen from above, grain along the arrow.", Weight::Regular);
+    flow.heading("Parts, finished sizes");
+    flow.paragraph("Not to scale. What is sawn over for the last trim stands in the operations. Seen from above, grain along the arrow.", Weight::Regular);
     flow.paragraph("The triangle marks the top face and points to the fence.", Weight::Regular);
     let mut row = Picture::default();
     for figure in figures {

@@ -3,6 +3,7 @@
 use super::flow::Flow;
 use crate::design::{Design, Quantity, Relation, Status};
 use crate::drawing::Weight;
+use crate::length::Length;
 use crate::request::Request;
 use crate::rules::Rule;
 use crate::setup::shrunk::shrunk_words;
@@ -105,11 +106,20 @@ fn quantity(request: &Request, quantity: Quantity) -> String {
 /// One dimension; why a rule exists is said only the first time it decides (`told` has those said before).
 fn sentence(request: &Request, reason: &Reason, told: &mut Vec<Rule>) -> String {
     let ruler = &request.shop.depth_ruler;
-    let terms: Vec<String> =
-        reason.terms.iter().map(|term| format!("{} {}", term.label, ruler.number(term.amount))).collect();
+    let mut sum = String::new();
+    for (place, term) in reason.terms.iter().enumerate() {
+        // What is taken away has its sign before its name.
+        sum += match (place, term.amount < Length::ZERO) {
+            (0, false) => "",
+            (0, true) => "minus ",
+            (_, false) => " + ",
+            (_, true) => " - ",
+        };
+        sum += &format!("{} {}", term.label, ruler.number(term.amount.abs()));
+    }
     let mut text = format!("{}  {}", reason.dimension.to_uppercase(), ruler.number(reason.value));
-    if !terms.is_empty() {
-        text += &format!(": {}", terms.join(" + "));
+    if !sum.is_empty() {
+        text += &format!(": {sum}");
     }
     text += ".";
     match reason.decided_by {

@@ -43,7 +43,8 @@ const STEPS: [&str; 5] = [
     "3. Lay it over its neighbour so that the crosses meet, and tape. Where the neighbour is not printed, lay it \
      down with a rule: each page gives the distance of its crosses.",
     "4. Glue the template to the top face, corner to corner, words readable. The solid lines of middle width are \
-     the edges: saw or rout to their middle. Measure the finished distances below before you cut.",
+     the finished edges: saw or rout to their middle, but leave outside them what the operations saw over for the \
+     last trim. Measure the finished distances below before you cut.",
     "5. Long dashes: border of the carve area. Short dashes: what is cut from below.",
 ];
 

@@ -7,7 +7,7 @@ pub(super) const BAND: f64 = 9.0;
 /// Room in which they step sideways where figures would stand too close.
 const JOG: f64 = 5.0;
 /// Distance of figures with stacked fractions, over their height.
-const STACKED: f64 = 1.85;
+const STACKED: f64 = 2.0;
 /// Gap between a feature and its extension line (ASME Y14.5: visible, about 1.5 mm).
 const GAP: f64 = 1.5;
 

@@ -138,7 +138,7 @@ fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> T
         size,
         datum,
         words: words(design, place, &draft),
-        notes: notes(request, part, place, &bounds),
+        notes: notes(request, design, part, place, &bounds),
         strokes: draft.strokes,
         wanted: draft.wanted,
         at_datum: (bounds.x0 == Length::ZERO, bounds.y0 == Length::ZERO),
@@ -293,7 +293,7 @@ fn in_wood(draft: &Draft) -> Vec<Area> {
 }
 
 /// Sizes and distances, measured in the carrier, so that a template can be laid down with a rule.
-fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<String> {
+fn notes(request: &Request, design: &Design, part: &Part, place: &Place, bounds: &Rect) -> Vec<String> {
     let unit = |length: Length| request.shop.ruler.with_unit(length);
     let number = |length: Length| request.shop.ruler.number(length);
     let from_lead = if bounds.x0 == Length::ZERO { "the lead end" } else { "its lead side" };
@@ -367,8 +367,15 @@ fn notes(request: &Request, part: &Part, place: &Place, bounds: &Rect) -> Vec<St
     }
     let relief = place.voids.iter().find(|void| void.kind == VoidKind::Relief);
     if let Some(void) = relief {
-        let across = request.shop.ruler.with_unit(void.outline.bounds().length());
-        notes.push(format!("Corner reliefs: Ø {across} at the small crosses in the corners."));
+        let bounds = || void.outline.bounds().length();
+        let diameter =
+            design.pockets.iter().find_map(|pocket| pocket.relief).map_or_else(bounds, |relief| relief.diameter);
+        let across = request.shop.depth_ruler.with_unit(diameter);
+        // Of a nest a relief is a run of the cutter, not a hole with a middle.
+        notes.push(match &void.outline {
+            Outline::Disc { .. } => format!("Corner reliefs: Ø {across} at the small crosses in the corners."),
+            _ => format!("Corner reliefs: the Ø {across} cutter run into the corners as drawn."),
+        });
     }
     notes
 }
