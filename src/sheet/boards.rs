@@ -395,22 +395,19 @@ fn own_steps(flow: &mut Flow, number: usize, request: &Request, design: &Design)
 
 /// Labels to cut out and stick on: pieces, then leftovers.
 fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
-    let mut texts: Vec<[String; 3]> = Vec::new();
+    let mut texts: Vec<[String; 4]> = Vec::new();
     for board in &saw.plan.boards {
         for piece in &board.pieces {
             let Some(wanted) = saw.wanted(&piece.id) else { continue };
             texts.push([
                 piece.id.clone(),
                 saw.job_name(wanted.job).to_owned(),
-                format!("{}  {}", saw.size(wanted.size), wanted.material),
+                saw.size(wanted.size),
+                wanted.material.clone(),
             ]);
         }
         for left in &board.leftovers {
-            texts.push([
-                left.id.clone(),
-                "back on the pile".to_owned(),
-                format!("{}  {}", saw.flat(&left.place), board.material),
-            ]);
+            texts.push([left.id.clone(), "back on the pile".to_owned(), saw.flat(&left.place), board.material.clone()]);
         }
     }
     let width = content.width() / LABELS as f64;
@@ -418,7 +415,7 @@ fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
     let mut pages = Vec::new();
     for page in texts.chunks(rows * LABELS) {
         let mut picture = Picture::default();
-        for (place, [id, name, size]) in page.iter().enumerate() {
+        for (place, [id, name, size, material]) in page.iter().enumerate() {
             let (column, line) = (place % LABELS, place / LABELS);
             let x = content.x0 + column as f64 * width;
             let top = content.y1 - line as f64 * LABEL;
@@ -427,10 +424,13 @@ fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
             let big = 9.0;
             let id = font::shorten(&font::printable(id), big, Weight::Bold, room);
             picture.text(Text::new(at(x + 3.0, top - 3.0 - big), big, &id).bold());
-            let name = font::shorten(&font::printable(name), SMALL, Weight::Regular, room);
-            picture.text(Text::new(at(x + 3.0, top - 19.0), SMALL, &name));
-            let size = font::shorten(&font::printable(size), SMALL, Weight::Bold, room);
-            picture.text(Text::new(at(x + 3.0, top - 26.0), SMALL, &size).bold());
+            // The material on a line of its own: beside the size it would be cut short.
+            let bold = Weight::Bold;
+            for (line, text, weight) in [(0, name, Weight::Regular), (1, size, bold), (2, material, bold)] {
+                let text = font::shorten(&font::printable(text), SMALL, weight, room);
+                let text = Text::new(at(x + 3.0, top - 17.5 - 5.0 * f64::from(line)), SMALL, &text);
+                picture.text(if weight == bold { text.bold() } else { text });
+            }
         }
         pages.push(picture);
     }

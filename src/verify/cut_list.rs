@@ -26,6 +26,8 @@ const BLOCK_BELOW: Length = Length::inches(3, 4);
 const NARROWEST: Length = Length::inches(1, 4);
 /// Waste at each end of a planed piece.
 const SNIPE: Length = Length::inches(3, 1);
+/// What stays on the sled of a board that wedges are sawn off.
+const ON_SLED: Length = Length::inches(3, 1);
 /// Pieces on the bench, at the most.
 const MOST_BARS: usize = 20_000;
 
@@ -300,7 +302,7 @@ impl<'a> Replay<'a> {
                 self.faults.push(format!("{subject}: the width does not give {} strips and their kerfs", step.times));
                 break;
             };
-            if bar.width == step.setting {
+            if bar.width - step.setting < self.request.step() {
                 self.faults.push(format!("{subject}: it is of that width already"));
             }
             strips.push(Extent { width: step.setting, ..*bar });
@@ -390,6 +392,7 @@ impl<'a> Replay<'a> {
                 self.faults.push(format!("{subject}: the boards do not give {} wedges", step.times));
                 break;
             };
+            lengths(&mut self.checks, Rule::TaperSled, &format!("{subject}, on the sled"), bar.width, AtLeast, ON_SLED);
             // Longer ones are cut off by hand, from the thin end.
             let length = bar.length.min(part.size.length);
             let high = step.setting + Length::from_mm(rise * length.to_mm()).unwrap_or_default();
@@ -557,13 +560,19 @@ impl<'a> Replay<'a> {
         let count = i64::try_from(part.places.len()).unwrap_or(i64::from(u16::MAX));
         let own =
             self.design.cut_list.parents.iter().filter(|parent| parent.yields.iter().any(|(id, _)| *id == part.id));
+        let said: usize = own.clone().flat_map(|parent| &parent.yields).map(|(_, count)| count).sum();
+        if said != part.places.len() {
+            self.faults.push(format!("{}: {said} are pulled, {} are wanted", part.id, part.places.len()));
+        }
         for parent in own {
             let (pulled, size) = (parent.size, part.size);
             let enough = if part.role == Role::Keeper {
                 let sliced = (size.thickness + self.kerf) * count + HELD_LEAST;
-                pulled.length >= sliced && pulled.width == size.width
+                parent.count > 0
+                    && pulled.length >= sliced
+                    && (pulled.width, pulled.thickness) == (size.width, size.width)
             } else {
-                pulled == size && parent.count >= part.places.len()
+                pulled == size && parent.count >= said
             };
             if !enough {
                 self.faults.push(format!("{}: {} does not give them", part.id, parent.id));

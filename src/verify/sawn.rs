@@ -75,9 +75,13 @@ pub(super) fn fits(part: &Part, sawn: &[&Sawn], trims: &Trims) -> Option<String>
         let sides = [("length", sawn.size.length, length), ("width", sawn.size.width, width)];
         let sides = sides.into_iter().chain([("thickness", sawn.size.thickness, thickness)]);
         for (side, is, (least, most)) in sides {
-            // What need not be cut to length may stand out a kerf further.
-            let more = if side == "length" && !sawn.stopped && most > least { trims.kerf } else { Length::ZERO };
-            let most = &(*most + more);
+            let most = &match side {
+                // A base that is cut to length is cut to the carrier's.
+                "length" if sawn.stopped && panel(part) => *least + (trims.step - Length::from_ticks(1)),
+                // What need not be cut to length may stand out a kerf further.
+                "length" if !sawn.stopped && most > least => *most + trims.kerf,
+                _ => *most,
+            };
             if is < *least || is > *most {
                 let (is, least, most) = (is.to_inches(), least.to_inches(), most.to_inches());
                 return Some(format!("{side} comes out at {is:.4} in, {least:.4} to {most:.4} is wanted"));
@@ -85,6 +89,11 @@ pub(super) fn fits(part: &Part, sawn: &[&Sawn], trims: &Trims) -> Option<String>
         }
     }
     part.places.first().and_then(|place| slope(part, place, sawn, trims))
+}
+
+/// Whether it is a piece of sheet, pulled with its longer side along the fence.
+fn panel(part: &Part) -> bool {
+    matches!(part.role, Role::Board | Role::Base | Role::Ring) && part.grain == Grain::None
 }
 
 fn ranges(part: &Part, place: &Place, trims: &Trims) -> [Range; 3] {
@@ -105,7 +114,7 @@ fn ranges(part: &Part, place: &Place, trims: &Trims) -> [Range; 3] {
     } else {
         Length::ZERO
     };
-    let panel = matches!(part.role, Role::Board | Role::Base | Role::Ring) && part.grain == Grain::None;
+    let panel = panel(part);
     let (along, across) =
         if panel && size.width > size.length { (size.width, size.length) } else { (size.length, size.width) };
     let length = if ends == 0 || part.grain == Grain::AcrossFeed {
