@@ -3,7 +3,7 @@
 use crate::design::{Check, Design, Status};
 use crate::request::Request;
 use crate::solve::{Outcome, solve};
-use crate::verify::verify;
+use crate::verify::{check_cut_list, verify};
 
 /// What came of a request.
 #[derive(Debug, Clone)]
@@ -41,6 +41,8 @@ pub fn plan(request: &Request) -> Plan {
 /// any broken MUST, and any broken SHOULD that the solver did not know of.
 pub fn check(request: &Request, design: &mut Design) -> Vec<Check> {
     design.checks = verify(request, design);
+    design.checks.extend(check_cut_list(request, design));
+    design.checks.sort_by_key(|check| check.rule);
     design
         .checks
         .iter()

@@ -3,14 +3,14 @@
 
 use sledwright::boards::pile::{self, PileBoard};
 use sledwright::boards::{JobDesign, Planned, Style, Terms, pile_after, plan};
-use sledwright::design::{Against, BoardPlan, Design, Direction, Extent, Operation, Parent, Status};
+use sledwright::design::{Against, BoardPlan, Design, Direction, Extent, Parent, Status};
 use sledwright::geometry::Rect;
 use sledwright::length::{Length, Unit};
 use sledwright::library::library;
 use sledwright::plan::{Plan, plan as design_job};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
-use sledwright::verify::{check_boards, check_cut_list};
+use sledwright::verify::check_boards;
 
 fn inch(whole: i64, n: i64, d: i64) -> Length {
     Length::inches(whole * d + n, d)
@@ -360,54 +360,6 @@ fn out_of_time_is_said() {
     if let Ok(planned) = plan(&jobs, &boards, &TERMS, &|| true, &mut |_| {}) {
         assert_eq!(broken(&planned, &planned.plan), []);
     }
-}
-
-/// The way from the pieces to the parts obeys the trade in every example.
-#[test]
-fn cut_lists_of_the_examples_obey_the_trade() {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .expect("examples")
-        .flatten()
-        .filter(|entry| entry.path().extension().is_some_and(|ending| ending == "toml"))
-        .map(|entry| entry.path().file_stem().unwrap_or_default().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    for name in names {
-        let (request, design) = example(&name);
-        let checks = check_cut_list(&design.cut_list, request.shop.kerf);
-        let broken: Vec<_> = checks.iter().filter(|check| check.status != Status::Pass).collect();
-        assert!(broken.is_empty(), "{name}: {broken:?}");
-    }
-}
-
-/// Each property of a cut list spoiled once.
-#[test]
-fn a_spoiled_cut_list_is_noticed() {
-    let (request, design) = example("boat-strake");
-    let found = |list: &sledwright::design::CutList| -> Vec<Rule> {
-        let checks = check_cut_list(list, request.shop.kerf);
-        checks.iter().filter(|check| check.status != Status::Pass).map(|check| check.rule).collect()
-    };
-    assert_eq!(found(&design.cut_list), []);
-    let at = |operation: Operation| {
-        design.cut_list.steps.iter().position(|step| step.operation == operation).expect("such a step")
-    };
-    let mut list = design.cut_list.clone();
-    list.steps[at(Operation::Rip)].setting = inch(0, 5, 8);
-    assert_eq!(found(&list), [Rule::NarrowRip]);
-    let mut list = design.cut_list.clone();
-    list.steps[at(Operation::TaperRip)].note = "band saw by eye".to_owned();
-    assert_eq!(found(&list), [Rule::TaperSled]);
-    let mut list = design.cut_list.clone();
-    list.steps[at(Operation::TaperRip)].before.length = inch(11, 7, 8);
-    assert_eq!(found(&list), [Rule::TaperSled]);
-    let mut list = design.cut_list.clone();
-    list.steps[at(Operation::Plane) + 1].setting = inch(2, 31, 32);
-    assert_eq!(found(&list), [Rule::SnipeWaste]);
-    let mut list = design.cut_list.clone();
-    list.steps[at(Operation::Rip)].before.width += inch(10, 0, 1);
-    assert_eq!(found(&list), [Rule::CutsAddUp]);
 }
 
 fn run(args: &[&str]) -> sledwright::cli::Reply {

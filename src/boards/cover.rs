@@ -30,6 +30,7 @@ struct Cover<'a, 'b> {
     /// Kinds of pieces, those with the fewest makers first.
     order: Vec<usize>,
     duals: &'a Duals,
+    premiums: Vec<i64>,
     wanted: Vec<usize>,
     boards: Vec<usize>,
     chosen: Vec<usize>,
@@ -52,9 +53,12 @@ pub fn choose(
     (most, step): (i64, i64),
     budget: &mut Budget<'_>,
 ) -> (Option<Vec<usize>>, bool) {
+    // What a board earns that has to be used is taken off what using it up costs: how many are used in all is
+    // not asked here.
+    let premiums: Vec<i64> = duals.boards.iter().zip(&duals.musts).map(|(board, must)| (board - must).max(0)).collect();
     let reduced = |pattern: &Pattern| {
         let saved: i64 = pattern.makes.iter().map(|(item, count)| duals.pieces[*item] * *count as i64).sum();
-        pattern.cost * SCALE - saved + duals.boards[pattern.board]
+        pattern.cost * SCALE - saved + premiums[pattern.board]
     };
     let mut makers = vec![Vec::new(); wanted.len()];
     for (place, pattern) in patterns.iter().enumerate() {
@@ -74,6 +78,7 @@ pub fn choose(
         costs,
         order,
         duals,
+        premiums,
         wanted: wanted.to_vec(),
         boards: boards.to_vec(),
         chosen: Vec::new(),
@@ -93,7 +98,7 @@ impl Cover<'_, '_> {
     /// Least that what is still wanted costs, in parts of SCALE.
     fn least(&self) -> i64 {
         let pieces: i64 = self.wanted.iter().zip(&self.duals.pieces).map(|(left, price)| price * *left as i64).sum();
-        let boards: i64 = self.boards.iter().zip(&self.duals.boards).map(|(left, price)| price * *left as i64).sum();
+        let boards: i64 = self.boards.iter().zip(&self.premiums).map(|(left, price)| price * *left as i64).sum();
         pieces - boards
     }
 
@@ -102,7 +107,8 @@ impl Cover<'_, '_> {
             return;
         }
         let least = self.least();
-        if self.cost * SCALE + least > self.most * SCALE {
+        // The bound takes all boards for used: what is spent already may be more.
+        if self.cost > self.most || self.cost * SCALE + least > self.most * SCALE {
             return;
         }
         if self.wanted.iter().all(|left| *left == 0) {

@@ -19,7 +19,7 @@ use crate::request::{Request, Shop, Stock};
 /// Most pieces of one plan.
 pub const MOST_PIECES: usize = 400;
 /// Steps the search may take for one kind of board.
-pub const WORK: u64 = 3_000_000;
+pub const WORK: u64 = 6_000_000;
 /// A board that is planed down may be thicker than asked by no more than this.
 const PLANED_OFF: Length = Length::inches(1, 2);
 /// A sheet is as thick as the job says within this: what calipers tell apart in a shop.

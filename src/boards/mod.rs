@@ -3,6 +3,7 @@
 
 mod budget;
 mod buying;
+mod choices;
 mod cover;
 mod free;
 mod jobs;

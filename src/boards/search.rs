@@ -1,15 +1,18 @@
 //! The planner: the cheapest way to cut all pieces out of the boards, and a proof that it is.
 //!
 //! A first plan board by board; a linear programme over patterns for a bound; a plan rounded from its
-//! mixture; then every pattern that any better plan could use, and the cheapest choice among them.
+//! mixture; then every pattern that any better plan could use, and the cheapest choice among them. Where
+//! those are too many, every choice of boards that would be cheaper is settled by itself: its boards
+//! filled, or shown not to give the pieces, priced by surface so that only the waste decides.
 
 use std::collections::BTreeMap;
 
 use super::budget::Budget;
+use super::choices::{Choice, Values, choices, refill};
 use super::cover::{Duals, choose};
 use super::master::{Relaxed, Rest, by_surface, mixture, relax, search};
 use super::strips::{SCALE, Wanted, gcd};
-use super::task::{Answer, Cut, Pattern, Task};
+use super::task::{Answer, Board, Cut, Pattern, Task};
 
 /// Steps of one search for a pattern in a plan made board by board.
 const GREEDY: u64 = 20_000;
@@ -17,9 +20,16 @@ const GREEDY: u64 = 20_000;
 const MOST_PATTERNS: usize = 100_000;
 /// Steps of a choice among patterns that is not the last word.
 const CHOICE: u64 = 40_000;
-/// Steps of the first attempt at a proof, and of those for parts of the task.
-const FIRST_PROOF: u64 = 1_500_000;
+/// Steps of a first, quick attempt at a proof, of a second one, and of those for parts of the task.
+const QUICK_PROOF: u64 = 100_000;
+const FIRST_PROOF: u64 = 300_000;
 const LATER_PROOF: u64 = 200_000;
+/// Rounds of filling cheaper choices of boards before any of them is settled.
+const ROUNDS: usize = 12;
+/// Steps of the first attempt to settle a choice of boards; each later one may take four times as many.
+const EFFORT: u64 = 40_000;
+/// How often a choice is filled in each attempt.
+const TRIES: usize = 3;
 /// Parts of the task kept in mind at once.
 const MOST_PARTS: usize = 20_000;
 /// Beyond this many patterns those that another one replaces are not looked for.
@@ -118,11 +128,110 @@ impl Planner<'_, '_, '_> {
         if self.done() {
             return;
         }
+        if self.prove(whole, &relaxed, QUICK_PROOF) {
+            self.raise(self.cost_scaled());
+            return;
+        }
+        self.refill(whole);
+        if self.done() {
+            return;
+        }
+        if self.settle(whole) || self.done() {
+            return;
+        }
         if self.prove(whole, &relaxed, FIRST_PROOF) {
             self.raise(self.cost_scaled());
             return;
         }
         self.branch(whole, patterns, relaxed.bound);
+    }
+
+    /// Looks at every choice of boards that is cheaper than the best plan: whether the pieces come out of
+    /// it. Where they do not, they come out of no part of it. `false` where there are too many choices.
+    fn settle(&mut self, whole: &Rest) -> bool {
+        let Some(best) = self.best.as_ref().map(|(cost, _)| *cost) else { return false };
+        // What leftovers are worth is not known before the boards are cut up.
+        if self.task.keep.permille > 0 {
+            return false;
+        }
+        let list = |most: i64, bound: i64, maximal: bool| choices(self.task, whole, (bound, most), maximal);
+        let (mut sets, all) = list(best - self.step, self.bound, false);
+        if !all {
+            let (maximal, complete) = list(best - self.step, self.bound, true);
+            if !complete {
+                return false;
+            }
+            sets = maximal;
+        }
+        let scaled = by_size(self.task);
+        let mut patterns: Vec<Pattern> = Vec::new();
+        let mut values = Values::new(self.task);
+        let mut empty: Vec<Vec<usize>> = Vec::new();
+        let part = |set: &Choice, of: &[usize]| set.boards.iter().zip(of).all(|(less, more)| less <= more);
+        let mut effort = EFFORT;
+        while !sets.is_empty() && self.budget.ended().is_none() {
+            let mut place = sets.len();
+            while place > 0 && self.budget.ended().is_none() {
+                place = (place - 1).min(sets.len() - 1);
+                let boards = sets[place].boards.clone();
+                let mut share = self.budget.share(effort);
+                let (plan, settled) =
+                    within((self.task, &scaled), whole, &boards, (&mut patterns, &mut values), &mut share);
+                self.budget.charge(&share);
+                if let Some(mut plan) = plan {
+                    for (pattern, _) in &mut plan {
+                        pattern.cost = self.task.boards[pattern.board].cost;
+                    }
+                    self.offer(plan);
+                    let most = self.best.as_ref().map_or(0, |(cost, _)| cost - self.step);
+                    if all {
+                        sets.retain(|set| set.cost <= most);
+                    } else {
+                        let (maximal, complete) = choices(self.task, whole, (self.bound, most), true);
+                        if !complete {
+                            return false;
+                        }
+                        sets = maximal;
+                        sets.retain(|set| !empty.iter().any(|empty| part(set, empty)));
+                        place = sets.len();
+                    }
+                } else if settled {
+                    sets.retain(|set| !part(set, &boards));
+                    empty.push(boards);
+                }
+                if sets.is_empty() {
+                    break;
+                }
+            }
+            // What is left of the budget was allowed already.
+            if effort > self.budget.left() {
+                break;
+            }
+            effort = effort.saturating_mul(4);
+        }
+        let cost = self.best.as_ref().map_or(0, |(cost, _)| *cost);
+        if all || sets.is_empty() {
+            self.raise(sets.first().map_or(cost, |set| set.cost).min(cost) * SCALE);
+        }
+        true
+    }
+
+    /// Tries cheaper choices of boards, filled again and again: the dearest that is cheaper than the best
+    /// plan, and the one half way down to the bound.
+    fn refill(&mut self, whole: &Rest) {
+        let Some(best) = self.best.as_ref().map(|(cost, _)| *cost) else { return };
+        let (mut sets, _) = choices(self.task, whole, (self.bound, best - self.step), false);
+        let mut values = Values::new(self.task);
+        for round in 0..ROUNDS {
+            let last = sets.len().saturating_sub(1);
+            let place = if round % 2 == 0 { last } else { last / 2 };
+            let Some(set) = sets.get(place).filter(|_| !self.done()) else { return };
+            if let Some(plan) = refill(self.task, whole, &set.boards, &mut values, self.budget) {
+                self.offer(plan);
+                let most = self.best.as_ref().map_or(0, |(cost, _)| cost - self.step);
+                sets.retain(|set| set.cost <= most);
+            }
+        }
     }
 
     /// Splits the task by how many boards of a kind are used, the least bound first, until every part is
@@ -310,6 +419,52 @@ impl Planner<'_, '_, '_> {
         }
         true
     }
+}
+
+/// The task with every board at a cost that goes by its surface.
+fn by_size(task: &Task) -> Task {
+    let largest = task.boards.iter().map(Board::surface).max().unwrap_or(1).max(1);
+    let mut scaled = task.clone();
+    for board in &mut scaled.boards {
+        board.cost = i64::try_from(board.surface() * 10_000 / largest).unwrap_or(1).max(1);
+    }
+    scaled
+}
+
+/// Whether all pieces come out of a choice of boards: a plan, or whether it is settled that there is none.
+fn within(
+    (task, scaled): (&Task, &Task),
+    whole: &Rest,
+    boards: &[usize],
+    (patterns, values): (&mut Vec<Pattern>, &mut Values),
+    budget: &mut Budget<'_>,
+) -> (Option<Chosen>, bool) {
+    let rest = Rest { wanted: whole.wanted.clone(), boards: boards.to_vec(), least: vec![0; boards.len()] };
+    let all: i64 = scaled.boards.iter().zip(boards).map(|(board, count)| board.cost * *count as i64).sum();
+    let Some(relaxed) = relax(scaled, &rest, patterns, Some(all * SCALE), budget) else { return (None, false) };
+    if relaxed.bound > all * SCALE {
+        return (None, true);
+    }
+    for _ in 0..TRIES {
+        let mut share = budget.share(budget.left() / 4);
+        let plan = refill(task, whole, boards, values, &mut share);
+        budget.charge(&share);
+        if plan.is_some() {
+            return (plan, true);
+        }
+    }
+    if budget.ended().is_some() {
+        return (None, false);
+    }
+    let mut told = |_, _| {};
+    let steps = budget.left();
+    let mut inner =
+        Planner { task: scaled, step: 1, best: Some((all + 1, Vec::new())), bound: all, budget, told: &mut told };
+    let usable = |pattern: &&Pattern| boards[pattern.board] > 0;
+    inner.dive(&rest, &mut patterns.iter().filter(usable).cloned().collect());
+    let settled = inner.done() || inner.prove(&rest, &relaxed, steps);
+    let plan = inner.best.filter(|(cost, _)| *cost <= all).map(|(_, plan)| plan);
+    (plan, settled)
 }
 
 /// A plan board by board: each time the pattern that cuts most surface for its cost, as often as it goes.

@@ -65,8 +65,8 @@ pub fn saw(args: &args::Saw, stdin: &mut dyn std::io::Read) -> Result<Reply, Fai
     };
     let there: Vec<usize> = planned.rows.iter().map(|row| row.count).collect();
     let mut checks = check_boards(&planned.plan, &planned.shop, &there);
-    for (_, design) in &jobs {
-        checks.extend(check_cut_list(&design.cut_list, planned.plan.kerf));
+    for (request, design) in &jobs {
+        checks.extend(check_cut_list(request, design));
     }
     let broken: Vec<String> = checks
         .iter()

@@ -204,7 +204,7 @@ impl<'a> Writer<'a> {
             note: format!("{tool}: {piece} to {thickness} thick while it is long, no metal and no dried glue in it"),
         });
         let left = before.length - (snipe + self.kerf()) * 2;
-        let extra = " off each end: the first and last of a planed board are thinner";
+        let extra = " off each end";
         self.crosscut(Cut { piece, before, to: snipe, times: 2, makes: "waste", extra }, left);
         Extent { length: left, ..before }
     }
@@ -258,7 +258,11 @@ impl<'a> Writer<'a> {
         } else {
             format!("; hand on the long end ({} or more stays)", self.say(held.down(self.request.step())))
         };
-        let of = if makes == "waste" { format!(" of {piece}") } else { String::new() };
+        let of = if makes == "waste" {
+            format!(" of {piece}: the first and last of a planed board are thinner")
+        } else {
+            String::new()
+        };
         self.step(SawStep {
             operation: Operation::Crosscut,
             tool,

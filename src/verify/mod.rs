@@ -19,6 +19,7 @@ mod keeper;
 mod making;
 mod nest;
 mod rollers;
+mod sawn;
 mod second_side;
 mod size;
 mod solid;
