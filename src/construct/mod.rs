@@ -1,7 +1,9 @@
 //! The constructions. One file each; [`CONSTRUCTIONS`] lists them.
 
+mod angled;
 mod assemble;
 mod bearing;
+mod bearings;
 mod blind_pocket;
 mod bridge;
 mod cleat_nest;
@@ -21,6 +23,7 @@ mod repeat_loading;
 mod riser;
 mod seat;
 mod second_side;
+mod set_out;
 mod shimmed;
 mod side_rails;
 mod stack;
