@@ -5,8 +5,9 @@
 //! them; the four contacts balance in one way only, so all of them bear. Cleats are plain strips, glued
 //! on the base along two marks.
 
+use super::Setting;
 use super::assemble::{Draft, finish, place_blank, plan_trace};
-use super::bearings::{Bearing, Hold, holds};
+use super::bearings::{Bearing, CLEAR, END, Hold, WIDE, holds};
 use super::cleat_nest::{BELOW_CUT, CleatNest, gap_reason, meet, wedge_wood};
 use super::framed::{best_panel, frame_joints, layer_part, stock_part};
 use super::layout::{self, Beside, Line, carve_rect};
@@ -15,7 +16,6 @@ use super::set_out::{Edge, clear_of, edge};
 use super::stack::{self, Allowed, UpperLayer};
 use super::stiff::Field;
 use super::wedges::{DRIFT, Pair, RUN};
-use super::Setting;
 use crate::design::{
     Contact, Design, Extent, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Role, turn_words,
 };
@@ -27,14 +27,8 @@ use crate::rules::Rule;
 use crate::saw::Assembly;
 use crate::trace::{Clash, Conflict};
 
-/// Width of every cleat, before it is put on the ruler. Common practice, no source.
-const WIDE: Length = Length::INCH;
 /// Lengths of cleats, in the order tried. Common practice, no source.
 const LENGTHS: [Length; 3] = [Length::inches(4, 1), Length::inches(3, 1), Length::inches(5, 2)];
-/// The second mark stands so far short of the cleat's other end, and the blank bears no nearer to either.
-const END: Length = Length::inches(1, 2);
-/// Clear room round everything that must not touch. Common practice, no source.
-const CLEAR: Length = Length::inches(1, 8);
 /// Most the rounding of the marks may leave open at a contact, mm: as thick as card.
 const MOST_OPEN: f64 = 0.4;
 /// Friction with which a wedge drags the blank along while it is driven: a high value for dry planed
@@ -109,13 +103,7 @@ fn mm(value: f64) -> Length {
 }
 
 /// The stops, then the longest wedges there is room for, then the carrier round all of it.
-fn lay_out(
-    setting: &Setting<'_>,
-    drawn: &Drawn,
-    hold: &Hold,
-    wedge: usize,
-    onwards: bool,
-) -> Result<Laid, Conflict> {
+fn lay_out(setting: &Setting<'_>, drawn: &Drawn, hold: &Hold, wedge: usize, onwards: bool) -> Result<Laid, Conflict> {
     let step = setting.step();
     let mut last = None;
     for length in LENGTHS.map(|length| length.up(step)) {
@@ -167,21 +155,19 @@ fn with_stops(
 ) -> Result<Laid, Conflict> {
     let step = setting.step();
     let wide = WIDE.up(step);
+    let tolerance = setting.request.shop.tolerance;
+    let out = (drawn.error + tolerance).to_mm();
+    let growth = setting.growth_along.max(setting.growth_across).to_mm();
     let Some((bearing, pushes)) = hold.bearings.get(wedge).zip(hold.pushes()) else {
         return Err(Conflict::plain(Rule::NestHeld, "the contacts leave it free to move"));
     };
     // What stands out by so much moves the wedge's contact by as much, by the ratio of their pushes.
     let own = pushes.get(wedge).copied().unwrap_or(1.0);
     let share = (4.0 / own).max(1.0) * RESERVE;
-    let tolerance = setting.request.shop.tolerance;
-    let out = (drawn.error + tolerance).to_mm();
-    let growth = setting.growth_along.max(setting.growth_across).to_mm();
     let spread = mm(share * (out + growth / 2.0)) + step;
     let pairs = Pair::taking_up(setting, spread, mm(share * tolerance.to_mm()) + step);
-    let whole = |pair: &&Pair| pair.length.ticks() % Length::INCH.ticks() == 0 || step.ticks() % Length::INCH.ticks() != 0;
-    let strays = hold.strays(wedge, out + growth / 2.0);
     let mut last = pairs.is_empty().then(|| Pair::none(setting, drawn));
-    for pair in pairs.iter().filter(whole).step_by(2) {
+    for pair in pairs.iter().step_by(2) {
         let set = (pair.set + pair.back).to_mm();
         let (first, end) = (set + ASIDE.to_mm(), (pair.length - ASIDE).to_mm());
         let mark = ((pair.set + pair.length).to_mm() / 2.0).max(first).min(end);
@@ -210,10 +196,21 @@ fn with_stops(
         let all = || strips.iter().chain([&room]).flatten();
         let low = all().map(|p| p.1).fold(0.0, f64::min);
         if crowded || hold.on_fence > 0 && all().any(|p| p.1 < apart) {
-            let text = format!("cleats {} long and wedges {}: they stand in each other's way", setting.say(length), setting.say(pair.length));
+            let text = format!(
+                "cleats {} long and wedges {}: they stand in each other's way",
+                setting.say(length),
+                setting.say(pair.length)
+            );
             last = Some(short_of(Rule::CleatRoom, text, mm(-low).max(CLEAR)));
             continue;
         }
+        let held = as_set(hold, wedge, stops, &backing);
+        let Some((held, strays)) = held.and_then(|held| Some((held.clone(), held.strays(wedge, out + growth / 2.0)?)))
+        else {
+            let text = format!("with contacts {} to either side of their marks it can move", setting.say(ASIDE));
+            last = Some(Conflict::plain(Rule::NestHeld, text));
+            continue;
+        };
         let most = |of: fn(&Mm) -> f64| all().map(of).fold(f64::NEG_INFINITY, f64::max);
         let least = |of: fn(&Mm) -> f64| all().map(of).fold(f64::INFINITY, f64::min);
         let around = |low: f64, high: f64, size: Length, strays: f64| {
@@ -229,19 +226,14 @@ fn with_stops(
         if hold.on_fence > 0 {
             across.near = Length::ZERO;
         }
-        let lines = layout::along_cleated(setting, along)
-            .and_then(|line| Ok((line, layout::across_cleated(setting, across)?)));
+        let lines =
+            layout::along_cleated(setting, along).and_then(|line| Ok((line, layout::across_cleated(setting, across)?)));
         let (line_along, line_across) = match lines {
             Ok(lines) => lines,
             Err(conflict) => {
                 last = Some(conflict);
                 continue;
             }
-        };
-        let Some(held) = as_set(hold, wedge, stops, &backing) else {
-            let text = format!("with contacts {} to either side of their marks it can move", setting.say(ASIDE));
-            last = Some(Conflict::plain(Rule::NestHeld, text));
-            continue;
         };
         let drag = if onwards { DRAG } else { -DRAG };
         let dragged = held.reactions(wedge, drag).iter().any(|push| *push < 0.0);
@@ -280,8 +272,7 @@ fn built(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn, laid: &Laid) ->
     let Laid { along, across, .. } = laid;
     let layer = stack::upper_layer(setting, stack::flush_depth(setting), Allowed::Lower)?;
     let (length, width) = (along.total(), across.total());
-    let (base, heights) =
-        best_panel(setting, &Field::of(along, across, Some(layer.elasticity)), layer.height, false)?;
+    let (base, heights) = best_panel(setting, &Field::of(along, across, Some(layer.elasticity)), layer.height, false)?;
     let (depth_below_top, flute) = stack::cut_depth(setting, heights.top, heights.floor, false)?;
     let pocket = Rect::sized(along.near(), across.near(), along.pocket(), across.pocket());
     let corner = Point::new(pocket.x0 + laid.beside.0.near, pocket.y0 + laid.beside.1.near);
@@ -301,8 +292,7 @@ fn built(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn, laid: &Laid) ->
     // The cutter may pass over whatever the swept area reaches.
     let reach = carve_rect(setting, corner.x, corner.y).grown(setting.reach());
     let over = outlines.iter().flat_map(|(_, outlines)| outlines).any(|outline| meet(reach, outline.bounds()));
-    let cut =
-        if setting.request.machine.takes_whole_face() || over { depth_below_top + BELOW_CUT } else { zero };
+    let cut = if setting.request.machine.takes_whole_face() || over { depth_below_top + BELOW_CUT } else { zero };
     let (wood, height) = wedge_wood(setting, heights.depth() - cut)?;
     let low = (heights.floor, heights.floor + height);
     for (role, outlines) in outlines {
@@ -311,6 +301,12 @@ fn built(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn, laid: &Laid) ->
     let mut trace = plan_trace(setting, along, across);
     stack::trace_heights(setting, &heights, base, "rail-height", zero, &mut trace);
     trace.reasons.push(gap_reason("cleat-wedges", &laid.pair));
+    // Of two ends that differ the one at the trail end is where the length can be taken off.
+    let trail =
+        trace.reasons.iter().find(|reason| reason.dimension == "trail-end").and_then(|reason| reason.decided_by);
+    if let Some(whole) = trace.reasons.iter_mut().find(|reason| reason.dimension == "carrier.length") {
+        (whole.decided_by, whole.runner_up) = (trail, None);
+    }
     let mut joints = frame_joints(pocket, length, width, z.0, z.1);
     joints.extend(parts.iter().filter(|part| part.role.stands_at_angle()).flat_map(glued));
     let waived = [&along.waived[..], &across.waived, &heights.waived, &flute].concat();
@@ -363,7 +359,8 @@ fn outlines(setting: &Setting<'_>, laid: &Laid, corner: Point) -> Vec<(Role, Vec
     let stops = laid.stops.iter().map(|edge| polygon(&strip(edge, laid.length, wide))).collect();
     let backing = polygon(&strip(&laid.backing, laid.pair.length, wide));
     let shapes = laid.pair.outlines(Length::ZERO, mm(laid.backing.gap)).map(|points| {
-        let on = |&(u, v): &(Length, Length)| on_pair(&laid.backing, laid.pair.length, laid.onwards, (u.to_mm(), v.to_mm()));
+        let on =
+            |&(u, v): &(Length, Length)| on_pair(&laid.backing, laid.pair.length, laid.onwards, (u.to_mm(), v.to_mm()));
         let mut ring: Vec<Mm> = points.iter().map(on).collect();
         // Counter-clockwise, whichever way the frame runs.
         if !laid.onwards {
@@ -447,7 +444,8 @@ fn contacts(setting: &Setting<'_>, drawn: &Drawn, laid: &Laid, corner: Point) ->
         }
     };
     let mut found: Vec<Contact> = hold.bearings.iter().take(hold.on_fence).map(rail).collect();
-    let standing = hold.bearings.iter().enumerate().filter(|(place, _)| *place >= hold.on_fence && *place != laid.wedge);
+    let standing =
+        hold.bearings.iter().enumerate().filter(|(place, _)| *place >= hold.on_fence && *place != laid.wedge);
     found.extend(standing.zip(&laid.stops).map(|((_, bearing), edge)| slanted(edge, bearing, Role::Cleat)));
     let wedge = hold.bearings.get(laid.wedge);
     found.extend(wedge.map(|bearing| slanted(&laid.backing, bearing, Role::CleatWedge)));

@@ -10,12 +10,19 @@
 
 use super::Setting;
 use super::seat::{ASIDE, TOUCH, flush, sides};
-use crate::geometry::closure::{Contact, determinant, form_closure, four};
+use super::set_out::clear_of;
+use crate::geometry::closure::{Contact, determinant, form_closure, four, motions, strays};
 use crate::geometry::hull::hull;
 use crate::geometry::path::{Mm, Path};
 use crate::length::Length;
 use crate::request::Drawn;
 
+/// Width of every cleat, before it is put on the ruler. Common practice, no source.
+pub const WIDE: Length = Length::INCH;
+/// The second mark stands so far short of the cleat's other end, and the blank bears no nearer to either.
+pub const END: Length = Length::inches(1, 2);
+/// Clear room round everything that must not touch. Common practice, no source.
+pub const CLEAR: Length = Length::inches(1, 8);
 /// Chords that stand for arcs, mm.
 const CHORDS: f64 = 0.005;
 /// Degrees between the faces looked at: of two beside the fence rail, and of four.
@@ -26,7 +33,10 @@ const SIDE: f64 = 1.0 / 8.0;
 /// Sides looked at, the longest first.
 const MOST_SIDES: usize = 8;
 /// Sets handed on, best first.
-const MOST_SETS: usize = 12;
+const MOST_SETS: usize = 32;
+/// What wedges 3 in long take up before and behind their contact, with the drift, and off the blank with the
+/// cleat behind them, mm: to leave out what there is no room for, before anything is laid out.
+const LEAST_WEDGES: (f64, f64, f64) = (40.0, 70.0, 50.0);
 /// A ball of wrenches smaller than this, whose pushes are 1, holds in name only. Engineering judgement.
 const LEAST_BALL: f64 = 0.05;
 
@@ -204,7 +214,7 @@ fn on_fence(degrees: f64, ring: &[Mm], size: Mm, error: f64) -> Vec<Hold> {
     for (place, one) in faces.iter().enumerate() {
         for other in faces.iter().skip(place + 1) {
             let bearings = [rail(near), rail(next), *one, *other];
-            if let Some(ball) = worst(&bearings, size) {
+            if let Some(ball) = worst(&bearings, size).filter(|_| has_room(&bearings, 2)) {
                 found.push(Hold { degrees, ring: ring.to_vec(), size, bearings, on_fence: 2, ball });
             }
         }
@@ -221,7 +231,7 @@ fn free_standing(degrees: f64, ring: &[Mm], size: Mm) -> Vec<Hold> {
             for (k, c) in faces.iter().enumerate().skip(j + 1) {
                 for d in faces.iter().skip(k + 1) {
                     let bearings = [*a, *b, *c, *d];
-                    if let Some(ball) = worst(&bearings, size) {
+                    if let Some(ball) = worst(&bearings, size).filter(|_| has_room(&bearings, 0)) {
                         found.push((bearings, ball));
                     }
                 }
@@ -234,6 +244,32 @@ fn free_standing(degrees: f64, ring: &[Mm], size: Mm) -> Vec<Hold> {
         hold.ring = ring.to_vec();
     }
     best
+}
+
+/// Whether there is room for the shortest cleats and for the shortest wedges at one of them, whichever way
+/// they are driven: clear of each other, and of the fence rail where the blank lies on it.
+fn has_room(bearings: &[Bearing; 4], on_fence: usize) -> bool {
+    let (half, wide, clear) = ((END + ASIDE).to_mm(), WIDE.to_mm(), CLEAR.to_mm());
+    let block = |bearing: &Bearing, from: f64, to: f64, deep: f64| -> [Mm; 4] {
+        let (along, push) = (bearing.along(), bearing.push);
+        let place =
+            |t: f64, off: f64| (bearing.at.0 + along.0 * t - push.0 * off, bearing.at.1 + along.1 * t - push.1 * off);
+        [place(from, 0.0), place(from, deep), place(to, deep), place(to, 0.0)]
+    };
+    let stands = |ring: &[Mm; 4]| on_fence == 0 || ring.iter().all(|p| p.1 >= clear);
+    let (short, long, deep) = LEAST_WEDGES;
+    (on_fence..bearings.len()).any(|wedge| {
+        [(-short, long), (-long, short)].iter().any(|(from, to)| {
+            let each = bearings.iter().enumerate().skip(on_fence).map(|(place, bearing)| {
+                if place == wedge { block(bearing, *from, *to, deep) } else { block(bearing, -half, half, wide) }
+            });
+            let blocks: Vec<[Mm; 4]> = each.collect();
+            let apart = |(place, one): (usize, &[Mm; 4])| {
+                blocks.iter().skip(place + 1).all(|other| clear_of(one, other, clear))
+            };
+            blocks.iter().all(stands) && blocks.iter().enumerate().all(apart)
+        })
+    })
 }
 
 fn best_of(mut found: Vec<Hold>) -> Vec<Hold> {
@@ -268,21 +304,11 @@ impl Hold {
         four(&wrenches(&self.bearings, (0.0, 0.0), 1.0))
     }
 
-    /// How the blank moves (along, across, turn in radians) when the face of each bearing but the one at
-    /// `wedge` moves it by 1 mm along its push and the others of these do not: for as many bearings, in
-    /// their order.
-    pub fn motions(&self, wedge: usize) -> Vec<(usize, [f64; 3])> {
-        let fixed: Vec<usize> = (0..4).filter(|place| *place != wedge).collect();
-        let all = wrenches(&self.bearings, (0.0, 0.0), 1.0);
-        // A row for each: push . (u, v) + moment * turn.
-        let rows: Vec<[f64; 3]> = fixed.iter().filter_map(|place| all.get(*place)).map(|w| [w[1], w[2], w[0]]).collect();
-        let [a, b, c] = rows.as_slice() else { return Vec::new() };
-        let whole = determinant(a, b, c);
-        let cross = |a: &[f64; 3], b: &[f64; 3]| {
-            [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-        };
-        let columns = [cross(b, c), cross(c, a), cross(a, b)].map(|column| column.map(|n| n / whole));
-        fixed.into_iter().zip(columns).collect()
+    /// The three that stand, where the one at `wedge` is wedged.
+    fn standing(&self, wedge: usize) -> Option<[Contact; 3]> {
+        let fixed = self.bearings.iter().enumerate().filter(|(place, _)| *place != wedge);
+        let fixed: Vec<Contact> = fixed.map(|(_, bearing)| bearing.contact(0.0)).collect();
+        fixed.try_into().ok()
     }
 
     /// Pushes of the standing faces against a wedge that pushes by 1 and drags the blank along its own
@@ -292,30 +318,25 @@ impl Hold {
         let Some((pushed, bearing)) = all.get(wedge).zip(self.bearings.get(wedge)) else { return Vec::new() };
         let ((x, y), (ax, ay)) = (bearing.at, bearing.along());
         let load = [pushed[0] + drag * (x * ay - y * ax), pushed[1] + drag * ax, pushed[2] + drag * ay];
-        let fixed: Vec<&[f64; 3]> = all.iter().enumerate().filter(|(place, _)| *place != wedge).map(|(_, w)| w).collect();
+        let fixed: Vec<&[f64; 3]> =
+            all.iter().enumerate().filter(|(place, _)| *place != wedge).map(|(_, w)| w).collect();
         let [a, b, c] = fixed.as_slice() else { return Vec::new() };
         let whole = determinant(a, b, c);
-        [determinant(&load, b, c), determinant(a, &load, c), determinant(a, b, &load)].map(|part| -part / whole).to_vec()
+        [determinant(&load, b, c), determinant(a, &load, c), determinant(a, b, &load)]
+            .map(|part| -part / whole)
+            .to_vec()
     }
 
-    /// How far the blank's box may move along the feed and across it when every standing face is out by
+    /// How far any point of the blank may move along the feed and across it when every standing face is out by
     /// `off` one way or the other, mm.
-    pub fn strays(&self, wedge: usize, off: f64) -> Mm {
-        let mut most = (0.0_f64, 0.0_f64);
-        for x in [0.0, self.size.0] {
-            for y in [0.0, self.size.1] {
-                let sums = self.motions(wedge).iter().fold((0.0, 0.0), |sum, (_, [u, v, turn])| {
-                    (sum.0 + (u - turn * y).abs(), sum.1 + (v + turn * x).abs())
-                });
-                most = (most.0.max(sums.0 * off), most.1.max(sums.1 * off));
-            }
-        }
-        most
+    pub fn strays(&self, wedge: usize, off: f64) -> Option<Mm> {
+        strays(&self.standing(wedge)?, &self.ring, off)
     }
 
     /// How far the blank may turn when every standing face is out by `off`, radians.
     pub fn turns(&self, wedge: usize, off: f64) -> f64 {
-        self.motions(wedge).iter().map(|(_, motion)| motion[2].abs() * off).sum()
+        let all = self.standing(wedge).and_then(|standing| motions(&standing));
+        all.map_or(0.0, |all| all.iter().map(|motion| motion[2].abs() * off).sum())
     }
 
     /// How deep the blank lies behind the face of a bearing, so far along the face from its contact.

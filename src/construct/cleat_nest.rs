@@ -84,11 +84,12 @@ impl Construction for CleatNest {
         match angled::design(self, setting, drawn) {
             Ok(design) => vec![Attempt::works(design)],
             // No face at any angle helps: what is said of faces square to the feed tells more.
-            Err(None) => refuse(nearest.unwrap_or_else(|| {
-                Conflict::plain(Rule::FenceContacts, "no side of it lies on the fence rail")
-            })),
+            Err(None) => refuse(
+                nearest.unwrap_or_else(|| Conflict::plain(Rule::FenceContacts, "no side of it lies on the fence rail")),
+            ),
             Err(Some(conflict)) => match nearest {
-                Some(least) if square && least.shortfall <= conflict.shortfall => refuse(least),
+                // What stands in the way of a seat square to the feed stands nearer.
+                Some(least) if square => refuse(least),
                 _ => refuse(conflict),
             },
         }

@@ -7,6 +7,7 @@ mod bearings;
 mod blind_pocket;
 mod bridge;
 mod cleat_nest;
+mod cleat_steps;
 mod cradle;
 mod disc_nest;
 mod end_extensions;

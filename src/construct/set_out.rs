@@ -15,6 +15,8 @@ use crate::length::Length;
 const NEAR: Length = Length::inches(1, 8);
 /// And at least so many ruler steps.
 const STEPS: i64 = 2;
+/// Marks nearer to each other than this tell no direction. Common practice, no source.
+const APART: Length = Length::inches(2, 1);
 /// What a degree off the wanted direction weighs, in mm of gap.
 const PER_DEGREE: f64 = 0.02;
 /// The edge never cuts into the blank: roundings of the marks, mm.
@@ -112,7 +114,9 @@ pub fn edge(hold: &Hold, bearing: &Bearing, wanted: [Mm; 2], gap: f64, step: Len
     for first in &firsts {
         for second in &seconds {
             let Some(edge) = Edge::of(&ring, bearing, [*first, *second]) else { continue };
-            if edge.gap < gap - ROUNDING {
+            let [from, to] = [edge.from, to_mm(*second)];
+            let apart = libm::hypot(to.0 - from.0, to.1 - from.1);
+            if edge.gap < gap - ROUNDING || apart < APART.to_mm() {
                 continue;
             }
             let cosine = (edge.along.0 * along.0 + edge.along.1 * along.1).clamp(-1.0, 1.0);

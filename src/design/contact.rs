@@ -1,6 +1,6 @@
 //! Straight parts at an angle to the feed: where they hold the blank, and how they look by themselves.
 
-use super::{Part, Place, Role};
+use super::{Design, Part, Place, Role};
 use crate::geometry::path::{Mm, to_mm};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
@@ -73,6 +73,29 @@ impl Part {
         let mark = |mm: f64| Length::from_mm(mm).unwrap_or_default().nearest(ROUNDING);
         let points = turned.iter().map(|p| Point::new(mark(p.0 - left), mark(p.1 - low))).collect();
         Place { outline: Outline::Polygon(points), ..place.clone() }
+    }
+}
+
+impl Design {
+    /// The wedge that is driven off a cleat at an angle, and the way it goes, of length 1: from its thick
+    /// end to its thin one, along the face it pushes with.
+    pub fn driven(&self) -> Option<(&Place, Mm)> {
+        let part = self.parts.iter().find(|part| part.role == Role::CleatWedge)?;
+        let (driven, contact) = part.places.last().zip(self.contacts.iter().find(|c| c.part == Role::CleatWedge))?;
+        let Outline::Polygon(points) = &driven.outline else { return None };
+        let push = contact.push();
+        let along = (push.1, -push.0);
+        // On the slope the wedge is thickest where it stands farthest off the blank.
+        let far =
+            points.iter().map(|point| to_mm(*point)).map(|(x, y)| (x * push.0 + y * push.1, x * along.0 + y * along.1));
+        let (mut least, mut thick, mut sum) = (f64::INFINITY, 0.0, 0.0);
+        for (off, t) in far {
+            sum += t / points.len().max(1) as f64;
+            if off < least {
+                (least, thick) = (off, t);
+            }
+        }
+        Some((driven, if thick < sum { along } else { (-along.0, -along.1) }))
     }
 }
 

@@ -21,6 +21,7 @@ mod nest;
 mod rollers;
 mod second_side;
 mod size;
+mod slanted;
 mod solid;
 mod spacing;
 mod stiffness;
@@ -193,7 +194,12 @@ impl<'a> Case<'a> {
 
     /// Whether wedges hold the blank.
     fn wedged(&self) -> bool {
-        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge))
+        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge | Role::CleatWedge))
+    }
+
+    /// Whether cleats at angles hold it, away from the walls.
+    fn cleated(&self) -> bool {
+        self.solids.0.iter().any(|solid| solid.role.stands_at_angle())
     }
 
     /// Whether heights may be relied on.

@@ -87,10 +87,16 @@ pub fn along_cleated(setting: &Setting<'_>, beside: Beside) -> Result<Line, Conf
     let before = [("margin", -lead), ("room for cleats", -beside.near)];
     axis.claim(0, wall, Rule::GripWanted, "lead end", &[&wanted[..], &before].concat());
     axis.claim(0, wall, Rule::LeadEndAllowance, "lead end", &[&least[..], &before].concat());
-    axis.claim(0, wall, Rule::RailWidth, "lead bar", &[("least bar", TRAIL_BAR)]);
+    axis.claim(0, wall, Rule::RailWidth, "lead bar", &[("least wall", WALL)]);
     let blank = [("room for cleats", beside.near), ("blank", setting.length.nominal)];
-    axis.claim(wall, back, Rule::CleatRoom, "pocket length", &[&blank[..], &[("room for cleats", beside.far)]].concat());
-    axis.claim(back, end, Rule::RailWidth, "trail bar", &[("least bar", TRAIL_BAR)]);
+    axis.claim(
+        wall,
+        back,
+        Rule::CleatRoom,
+        "pocket length",
+        &[&blank[..], &[("room for cleats", beside.far)]].concat(),
+    );
+    axis.claim(back, end, Rule::RailWidth, "trail bar", &[("least wall", WALL)]);
     axis.claim(wall, end, Rule::GripWanted, "trail end", &[&blank[..], &wanted, &[("margin", -trail)]].concat());
     let largest = [("room for cleats", beside.near), ("largest blank", setting.length.high())];
     let terms = [&least[..], &[("margin", -trail)], &largest].concat();
@@ -109,8 +115,7 @@ pub fn across_cleated(setting: &Setting<'_>, beside: Beside) -> Result<Line, Con
     rail_claims(&mut axis, 0, wall, "fence rail", setting, rails);
     rail_claims(&mut axis, back, end, "far rail", setting, rails);
     window_claims_in(&mut axis, wall, setting, Length::ZERO, beside.near);
-    let terms =
-        [("room for cleats", beside.near), ("blank", setting.width.nominal), ("room for cleats", beside.far)];
+    let terms = [("room for cleats", beside.near), ("blank", setting.width.nominal), ("room for cleats", beside.far)];
     axis.claim(wall, back, Rule::CleatRoom, "pocket width", &terms);
     width_claims(&mut axis, end, setting, false);
     Line::solve(axis, [wall, back, end], setting, &ALL_SHARINGS)
