@@ -181,8 +181,19 @@ fn with_stops(
         if backing.off() > MOST_OPEN || bears < first - step.to_mm() / 2.0 || bears > end + step.to_mm() / 2.0 {
             continue;
         }
-        // What the driven wedge sweeps, and the drift behind it.
-        let sweep = (pair.length + pair.set + pair.back + DRIFT).to_mm();
+        let held = as_set(hold, wedge, stops, &backing);
+        let Some((held, strays)) = held.and_then(|held| Some((held.clone(), held.strays(wedge, out + growth / 2.0)?)))
+        else {
+            let text = format!("with contacts {} to either side of their marks it can move", setting.say(ASIDE));
+            last = Some(Conflict::plain(Rule::NestHeld, text));
+            continue;
+        };
+        // What the driven wedge sweeps when it is backed out for the largest blank, and the drift behind it.
+        let run = RUN as f64;
+        let set = pair.length.to_mm() - (backing.gap - 2.0 * pair.thin.to_mm()) * run;
+        let own = held.pushes().and_then(|pushes| pushes.get(wedge).copied()).unwrap_or(1.0);
+        let opens = 4.0 / own.max(f64::MIN_POSITIVE) * (out + growth / 2.0);
+        let sweep = set + (pair.length + DRIFT).to_mm() + opens * run;
         let corners = [(0.0, 0.0), (sweep, 0.0), (sweep, backing.gap), (0.0, backing.gap)];
         let room = corners.map(|corner| on_pair(&backing, pair.length, onwards, corner));
         let strips: Vec<[Mm; 4]> =
@@ -204,13 +215,6 @@ fn with_stops(
             last = Some(short_of(Rule::CleatRoom, text, mm(-low).max(CLEAR)));
             continue;
         }
-        let held = as_set(hold, wedge, stops, &backing);
-        let Some((held, strays)) = held.and_then(|held| Some((held.clone(), held.strays(wedge, out + growth / 2.0)?)))
-        else {
-            let text = format!("with contacts {} to either side of their marks it can move", setting.say(ASIDE));
-            last = Some(Conflict::plain(Rule::NestHeld, text));
-            continue;
-        };
         let most = |of: fn(&Mm) -> f64| all().map(of).fold(f64::NEG_INFINITY, f64::max);
         let least = |of: fn(&Mm) -> f64| all().map(of).fold(f64::INFINITY, f64::min);
         let around = |low: f64, high: f64, size: Length, strays: f64| {

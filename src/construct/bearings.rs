@@ -28,6 +28,8 @@ const CHORDS: f64 = 0.005;
 /// Degrees between the faces looked at: of two beside the fence rail, and of four.
 const FINE: u32 = 5;
 const COARSE: u32 = 15;
+/// Roundings of what is worked out along a side, mm.
+const ROUNDING: f64 = 1e-6;
 /// Sides of the hull shorter than this share of the blank's greater extent are corners, not sides.
 const SIDE: f64 = 1.0 / 8.0;
 /// Sides looked at, the longest first.
@@ -97,13 +99,13 @@ pub fn holds(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Hold> {
     turns.sort_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)));
     turns.dedup();
     for degrees in turns {
-        let (ring, size) = laid(&drawn.path, degrees);
-        found.extend(on_fence(degrees, &ring, size, error));
+        let (ring, around, size) = laid(&drawn.path, degrees);
+        found.extend(on_fence(degrees, (&ring, &around), size, error));
     }
     if found.is_empty() {
         for degrees in if free { &[0.0, 90.0][..] } else { &[0.0][..] } {
-            let (ring, size) = laid(&drawn.path, *degrees);
-            found.extend(free_standing(*degrees, &ring, size));
+            let (ring, around, size) = laid(&drawn.path, *degrees);
+            found.extend(free_standing(*degrees, (&ring, &around), size));
         }
     }
     // What differs by less than a twentieth is not felt: then the widest span. The sort is stable.
@@ -112,12 +114,13 @@ pub fn holds(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Hold> {
     found
 }
 
-/// The hull turned, its box at the origin.
-fn laid(path: &Path, degrees: f64) -> (Vec<Mm>, Mm) {
+/// The hull and the outline turned, their box at the origin, and its size.
+fn laid(path: &Path, degrees: f64) -> (Vec<Mm>, Vec<Mm>, Mm) {
     let turned = if degrees == 0.0 { path.clone() } else { path.turned(degrees) };
     let turned = turned.moved_to(Length::ZERO, Length::ZERO);
     let bounds = turned.bounds();
-    (hull(&turned.flattened(CHORDS)), (bounds.x1.to_mm(), bounds.y1.to_mm()))
+    let around = turned.flattened(CHORDS);
+    (hull(&around), around, (bounds.x1.to_mm(), bounds.y1.to_mm()))
 }
 
 /// How far a point lies inside a face through `on` that pushes that way.
@@ -126,7 +129,7 @@ pub fn depth(point: Mm, on: Mm, push: Mm) -> f64 {
 }
 
 /// Faces worth looking at: at every so many degrees, and flush with the longer sides.
-fn faces(ring: &[Mm], size: Mm, every: u32) -> Vec<Bearing> {
+fn faces((ring, around): (&[Mm], &[Mm]), size: Mm, every: u32) -> Vec<Bearing> {
     let unit = |degrees: f64| libm::sincos(degrees.to_radians());
     let mut pushes: Vec<Mm> = (0..360 / every).map(|step| unit(f64::from(step * every))).map(|(y, x)| (x, y)).collect();
     let edge = |(a, b): (&Mm, &Mm)| (b.0 - a.0, b.1 - a.1);
@@ -143,9 +146,12 @@ fn faces(ring: &[Mm], size: Mm, every: u32) -> Vec<Bearing> {
         let (from, to) = flush(ring, TOUCH, |p| (depth(*p, (0.0, 0.0), push) - least, p.0 * along.0 + p.1 * along.1));
         let place = |t: f64| (push.0 * least + along.0 * t, push.1 * least + along.1 * t);
         let flat = to - from >= size.0.max(size.1) * SIDE;
-        let shares: &[f64] = if flat { &[0.5, 1.0 / 6.0, 5.0 / 6.0] } else { &[0.5] };
-        for share in shares {
-            let bearing = Bearing { at: place(from + (to - from) * share), push, flat };
+        // A hollow side is touched at its ends only.
+        let shares: &[f64] = if flat { &[0.5, 1.0 / 6.0, 5.0 / 6.0, 0.0, 1.0] } else { &[0.5] };
+        let at = |share: &f64| Bearing { at: place(from + (to - from) * share), push, flat };
+        let there = |bearing: &Bearing| !flat || depth_beside(around, bearing, 0.0) <= 2.0 * TOUCH;
+        let inner = shares.iter().take(3).map(at).filter(there).count();
+        for bearing in shares.iter().take(if inner == 3 { 3 } else { 5 }).map(at).filter(there) {
             let twin = |other: &Bearing| {
                 let apart = libm::hypot(other.at.0 - bearing.at.0, other.at.1 - bearing.at.1);
                 apart < 0.1 && other.push.0 * push.0 + other.push.1 * push.1 > 0.999_99
@@ -201,7 +207,7 @@ fn worst(bearings: &[Bearing; 4], size: Mm) -> Option<f64> {
 }
 
 /// Holds with a side on the fence rail, and two faces more.
-fn on_fence(degrees: f64, ring: &[Mm], size: Mm, error: f64) -> Vec<Hold> {
+fn on_fence(degrees: f64, (ring, around): (&[Mm], &[Mm]), size: Mm, error: f64) -> Vec<Hold> {
     let as_drawn = flush(ring, TOUCH, |p| (p.1, p.0));
     let long = |(from, to): (f64, f64)| to - from >= size.0 / 2.0;
     let (near, next) = if long(as_drawn) { as_drawn } else { flush(ring, 2.0 * error + TOUCH, |p| (p.1, p.0)) };
@@ -209,7 +215,7 @@ fn on_fence(degrees: f64, ring: &[Mm], size: Mm, error: f64) -> Vec<Hold> {
         return Vec::new();
     }
     let rail = |x: f64| Bearing { at: (x, 0.0), push: (0.0, 1.0), flat: true };
-    let faces = faces(ring, size, FINE);
+    let faces = faces((ring, around), size, FINE);
     let mut found = Vec::new();
     for (place, one) in faces.iter().enumerate() {
         for other in faces.iter().skip(place + 1) {
@@ -223,8 +229,8 @@ fn on_fence(degrees: f64, ring: &[Mm], size: Mm, error: f64) -> Vec<Hold> {
 }
 
 /// Holds of four faces, none of them the fence rail.
-fn free_standing(degrees: f64, ring: &[Mm], size: Mm) -> Vec<Hold> {
-    let faces = faces(ring, size, COARSE);
+fn free_standing(degrees: f64, (ring, around): (&[Mm], &[Mm]), size: Mm) -> Vec<Hold> {
+    let faces = faces((ring, around), size, COARSE);
     let mut found: Vec<([Bearing; 4], f64)> = Vec::new();
     for (i, a) in faces.iter().enumerate() {
         for (j, b) in faces.iter().enumerate().skip(i + 1) {
@@ -360,6 +366,10 @@ pub fn depth_beside(ring: &[Mm], bearing: &Bearing, off: f64) -> f64 {
     let mut least = f64::INFINITY;
     for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
         let ((ta, da), (tb, db)) = (at(a), at(b));
+        // The very end of a side may lie a rounding beside it.
+        if (ta - off).abs() <= ROUNDING {
+            least = least.min(da);
+        }
         if (ta - off) * (tb - off) <= 0.0 {
             let share = if ta == tb { 0.0 } else { (off - ta) / (tb - ta) };
             least = least.min(da + (db - da) * share).min(if ta == tb { db } else { f64::INFINITY });
