@@ -308,7 +308,7 @@ fn random_outlines_are_held_or_refused() {
         }
     }
     let counts = format!("{held} held, {turned} turned, {angled} at angles, {refused} refused");
-    assert!(held > 40 && turned > 10 && angled > 10 && refused > 5, "{counts}");
+    assert!(held > 40 && turned > 10 && angled > 20 && refused > 0, "{counts}");
 }
 
 fn failing(request: &Request, design: &Design) -> Vec<Rule> {

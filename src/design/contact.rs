@@ -71,7 +71,10 @@ impl Part {
         let least = |of: fn(&Mm) -> f64| turned.iter().map(of).fold(f64::INFINITY, f64::min);
         let (left, low) = (least(|p| p.0), least(|p| p.1));
         let mark = |mm: f64| Length::from_mm(mm).unwrap_or_default().nearest(ROUNDING);
-        let points = turned.iter().map(|p| Point::new(mark(p.0 - left), mark(p.1 - low))).collect();
+        let mut points: Vec<Point> = turned.iter().map(|p| Point::new(mark(p.0 - left), mark(p.1 - low))).collect();
+        // Equal parts are drawn alike, wherever their outlines begin.
+        let first = (0..points.len()).min_by_key(|place| points.get(*place).map(|p| (p.x, p.y))).unwrap_or(0);
+        points.rotate_left(first);
         Place { outline: Outline::Polygon(points), ..place.clone() }
     }
 }

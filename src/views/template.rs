@@ -63,6 +63,8 @@ pub struct Template {
     pub notes: Vec<String>,
     /// Whether the part has the lead end of the carrier, and whether it has its fence edge.
     pub at_datum: (bool, bool),
+    /// Whether it is drawn as it lies on the bench, for it stands at an angle in the carrier.
+    pub on_bench: bool,
 }
 
 /// The templates of a design, in the order of its parts; none where every part is a plain rectangle.
@@ -143,6 +145,7 @@ fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> T
         notes: notes(request, part, place, &bounds),
         strokes: draft.strokes,
         wanted: draft.wanted,
+        on_bench: !at_feed,
         at_datum: (at_feed && bounds.x0 == Length::ZERO, at_feed && bounds.y0 == Length::ZERO),
     }
 }
