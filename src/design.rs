@@ -200,6 +200,14 @@ impl Design {
         Point::new(outline.bounds().centre().x, self.blank.outline.bounds().centre().y)
     }
 
+    /// Where the section through the second block of a spindle is taken: its two blocks differ.
+    pub fn second_section_point(&self) -> Option<Point> {
+        let first = self.section_point();
+        let strips = self.parts.iter().filter(|part| part.role == Role::CradleStrip).flat_map(|part| &part.places);
+        let middles = strips.map(|place| place.outline.bounds().centre().x);
+        middles.max_by_key(|x| (*x - first.x).abs()).filter(|x| *x != first.x).map(|x| Point::new(x, first.y))
+    }
+
     /// Wood in the parts before anything is cut out of them, cubic millimetres.
     pub fn wood_mm3(&self) -> f64 {
         let places = self.parts.iter().flat_map(|part| &part.places);

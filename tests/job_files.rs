@@ -354,7 +354,6 @@ fn three_numbers_make_a_request_and_every_default_is_written_down() {
         "shop.mitre-saw-width",
         "shop.mitre-saw-height",
         "shop.pocket-cutter",
-        "shop.paper",
         "shop.buy",
         "blank.measured",
         "blank.uncertainty",

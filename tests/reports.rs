@@ -15,7 +15,7 @@ use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
 use sledwright::output::files::{self, Source};
 use sledwright::output::{csv, json, text};
 use sledwright::request::{
-    Assumption, Blank, Carve, Estimates, Hold, Paper, Request, Shape, Shop, Stock, Through, Tool,
+    Assumption, Blank, Carve, Estimates, Hold, Request, Shape, SheetStyle, Shop, Stock, Through, Tool,
 };
 use sledwright::rules::Rule;
 use sledwright::setup::SetupCard;
@@ -80,6 +80,7 @@ fn request() -> Request {
         date: None,
         units: Unit::Inch,
         machine: machine(),
+        sheet: SheetStyle::usual(Unit::Inch),
         shop: Shop {
             ruler: Ruler::inch(32),
             depth_ruler: Ruler::inch(64),
@@ -96,7 +97,6 @@ fn request() -> Request {
             mitre_width: inches(6, 0, 1),
             mitre_height: inches(3, 1, 2),
             pocket_cutter: inches(0, 1, 4),
-            paper: Paper::Letter,
             estimates: Estimates {
                 bond_lift_psi: 2.0,
                 bond_slide_psi: 3.0,

@@ -6,7 +6,6 @@
 
 use std::collections::BTreeMap;
 
-use lopdf::content::Content;
 use sledwright::design::{Design, Part, Place, Role, VoidKind};
 use sledwright::geometry::path::from_mm;
 use sledwright::geometry::{Outline, Point, Rect};
@@ -15,13 +14,12 @@ use sledwright::output::files::{self, Source};
 use sledwright::request::{Paper, Request, Tool};
 use sledwright::solve::solve;
 
+#[path = "support/pdf.rs"]
+mod pdf;
 mod support;
+use pdf::{Line, Spot, strokes};
 use support::examples;
 
-type Spot = (f64, f64);
-
-/// Points per millimetre: one unit of a PDF is 1/72 in (ISO 32000-1, 8.3.2.3).
-const POINT: f64 = 25.4 / 72.0;
 /// What paper and design may differ by, mm.
 const NEAR: f64 = 0.05;
 /// Widths of the lines to cut along and of the thin ones, mm (a series of ISO 128-2).
@@ -40,16 +38,13 @@ fn template_of(request: &Request, design: &Design) -> Option<Vec<u8>> {
     files.into_iter().find(|file| file.name == "template.pdf").map(|file| file.bytes)
 }
 
-/// A straight line on a page, in mm of the paper, with its width and whether it is dashed.
-#[derive(Debug, Clone, Copy)]
-struct Line {
-    a: Spot,
-    b: Spot,
-    width: f64,
-    dashed: bool,
+trait Measured {
+    fn is(&self, width: f64) -> bool;
+    fn middle(&self) -> Spot;
+    fn extent(&self) -> Spot;
 }
 
-impl Line {
+impl Measured for Line {
     fn is(&self, width: f64) -> bool {
         !self.dashed && (self.width - width).abs() < 0.01
     }
@@ -64,57 +59,11 @@ impl Line {
     }
 }
 
-/// The lines a page strokes (ISO 32000-1, table 59 and 60), under whatever transformation is in force.
+/// The lines of a page. Nothing on a template needs a curve.
 fn lines(document: &lopdf::Document, page: lopdf::ObjectId) -> Vec<Line> {
-    let content = Content::decode(&document.get_page_content(page)).expect("content");
-    let mut matrix = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
-    let (mut width, mut dashed) = (1.0, false);
-    let mut saved = Vec::new();
-    let mut path: Vec<Vec<Spot>> = Vec::new();
-    let mut found = Vec::new();
-    for operation in &content.operations {
-        let n: Vec<f64> =
-            operation.operands.iter().filter_map(|operand| operand.as_float().ok().map(f64::from)).collect();
-        let at = |x: f64, y: f64| -> Spot {
-            ((matrix[0] * x + matrix[2] * y + matrix[4]) * POINT, (matrix[1] * x + matrix[3] * y + matrix[5]) * POINT)
-        };
-        match operation.operator.as_str() {
-            "q" => saved.push((matrix, width, dashed)),
-            "Q" => (matrix, width, dashed) = saved.pop().expect("saved before"),
-            "cm" => {
-                let m = matrix;
-                matrix = [
-                    n[0] * m[0] + n[1] * m[2],
-                    n[0] * m[1] + n[1] * m[3],
-                    n[2] * m[0] + n[3] * m[2],
-                    n[2] * m[1] + n[3] * m[3],
-                    n[4] * m[0] + n[5] * m[2] + m[4],
-                    n[4] * m[1] + n[5] * m[3] + m[5],
-                ];
-            }
-            "w" => width = n[0] * POINT,
-            "d" => dashed = !operation.operands[0].as_array().expect("dashes").is_empty(),
-            "m" => path.push(vec![at(n[0], n[1])]),
-            "l" => path.last_mut().expect("begun").push(at(n[0], n[1])),
-            "h" => {
-                let run = path.last_mut().expect("begun");
-                run.push(run[0]);
-            }
-            "c" | "v" | "y" => panic!("a curve, which nothing on a template needs"),
-            operator @ ("S" | "s") => {
-                for run in &mut path {
-                    if operator == "s" {
-                        run.push(run[0]);
-                    }
-                    found.extend(run.windows(2).map(|p| Line { a: p[0], b: p[1], width, dashed }));
-                }
-                path.clear();
-            }
-            "f" | "F" | "f*" | "n" | "B" | "b" | "B*" | "b*" => path.clear(),
-            _ => {}
-        }
-    }
-    found
+    let found = strokes(document, page);
+    assert!(found.curved.is_empty(), "{:?}", found.curved);
+    found.lines
 }
 
 /// Middles of the registration crosses: a level and an upright thin line of 10 mm through one point.
@@ -390,7 +339,7 @@ fn every_design_of_every_example_comes_back_from_its_pages() {
             // The first on every paper, the others on one.
             let papers = [Paper::Letter, Paper::A4, Paper::A3];
             for paper in papers.into_iter().take(if place == 0 { 3 } else { 1 }) {
-                request.shop.paper = paper;
+                request.sheet.paper = paper;
                 if template_of(&request, design).is_some() {
                     check(&format!("{name}, {} on {paper:?}", design.variant), &request, design);
                     compared += 1;
@@ -429,7 +378,7 @@ fn parts_sawn_square_have_no_template() {
 fn a_long_carrier_gets_the_corners_of_its_pocket_not_metres_of_paper() {
     let (mut request, designs) = example("oar-inscription.toml");
     let design = &designs[0];
-    request.shop.paper = Paper::A4;
+    request.sheet.paper = Paper::A4;
     let sheets = reassembled(&template_of(&request, design).expect("a template"), &request.name);
     let bounds = design.pockets[0].outline.bounds();
     for corner in bounds.corners() {

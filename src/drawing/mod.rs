@@ -4,6 +4,7 @@
 //! their widths and dashes follow ISO 128-2 with line group 0.7 (wide) and 0.35 (narrow).
 
 mod clip;
+pub mod figure;
 pub mod font;
 
 pub use clip::clip;
@@ -128,6 +129,8 @@ pub enum Line {
     Thin,
     /// Hatching.
     Hatch,
+    /// The bar of a fraction, as wide as the strokes of its digits.
+    Bar,
 }
 
 impl Line {
@@ -137,7 +140,7 @@ impl Line {
             Line::Fence => 1.4,
             Line::Outline | Line::Plane => 0.7,
             Line::Edge | Line::Carve => 0.5,
-            Line::Hidden | Line::Blank | Line::Cut => 0.35,
+            Line::Hidden | Line::Blank | Line::Cut | Line::Bar => 0.35,
             Line::Centre | Line::Thin | Line::Hatch => 0.25,
         }
     }
@@ -149,7 +152,14 @@ impl Line {
             Line::Hidden | Line::Carve => &[12.0, 3.0],
             Line::Centre => &[24.0, 3.0, 0.5, 3.0],
             Line::Blank => &[24.0, 3.0, 0.5, 3.0, 0.5, 3.0],
-            Line::Fence | Line::Outline | Line::Edge | Line::Cut | Line::Plane | Line::Thin | Line::Hatch => &[],
+            Line::Fence
+            | Line::Outline
+            | Line::Edge
+            | Line::Cut
+            | Line::Plane
+            | Line::Thin
+            | Line::Hatch
+            | Line::Bar => &[],
         };
         pattern.iter().map(|dash| dash * self.width()).collect()
     }
@@ -172,10 +182,15 @@ impl Hatch {
     /// The reference strip.
     pub const STRIP: Hatch = Hatch { angle: 90.0, spacing: 3.0 };
 
-    /// The hatch of the part in this place of the parts table: neighbours lean differently.
-    pub fn of_part(place: usize) -> Hatch {
-        const ANGLES: [f64; 4] = [45.0, 135.0, 65.0, 115.0];
-        Hatch { angle: ANGLES[place % ANGLES.len()], spacing: 2.2 + 0.5 * ((place / ANGLES.len()) % 3) as f64 }
+    /// The hatch of a part by its material and its place in the parts table: sheet goods lean by 45 degrees
+    /// and stand close, solid wood is steeper and wider; neighbours lean differently.
+    pub fn of_part(place: usize, solid_wood: bool) -> Hatch {
+        let lean = if solid_wood { 65.0 } else { 45.0 };
+        let wider = 0.5 * ((place / 2) % 3) as f64;
+        Hatch {
+            angle: if place.is_multiple_of(2) { lean } else { 180.0 - lean },
+            spacing: if solid_wood { 3.2 + wider } else { 1.9 + wider },
+        }
     }
 }
 
@@ -223,12 +238,22 @@ pub struct Text {
     pub align: Align,
     /// Whether it is written upwards (read from the right) rather than level.
     pub upwards: bool,
+    /// Whether its fractions are stacked.
+    pub stacked: bool,
 }
 
 impl Text {
     /// A level text in the regular weight that starts at a place. Characters the font lacks become `?`.
     pub fn new(at: At, height: f64, text: &str) -> Text {
-        Text { at, text: font::printable(text), height, weight: Weight::Regular, align: Align::Start, upwards: false }
+        Text {
+            at,
+            text: font::printable(text),
+            height,
+            weight: Weight::Regular,
+            align: Align::Start,
+            upwards: false,
+            stacked: false,
+        }
     }
 
     /// The same in bold.
@@ -246,9 +271,15 @@ impl Text {
         Text { upwards: true, ..self }
     }
 
+    /// The same with the fractions in it stacked.
+    pub fn stacked(self) -> Text {
+        let stacked = figure::has_fraction(&self.text);
+        Text { stacked, ..self }
+    }
+
     /// Length of the line of writing, mm.
     pub fn width(&self) -> f64 {
-        font::width(&self.text, self.height, self.weight)
+        if self.stacked { figure::set(self).width } else { font::width(&self.text, self.height, self.weight) }
     }
 
     /// Start of the base line.
@@ -264,7 +295,10 @@ impl Text {
     /// The box the lettering can reach.
     pub fn area(&self) -> Area {
         let (start, size, width) = (self.start(), font::size(self.height), self.width());
-        let (below, above) = (font::DESCENT * size, font::ASCENT * size);
+        let (mut below, mut above) = (font::DESCENT * size, font::ASCENT * size);
+        if self.stacked {
+            (below, above) = (below.max(figure::BELOW * self.height), above.max(figure::ABOVE * self.height));
+        }
         if self.upwards {
             Area::new(start.x - above, start.y, start.x + below, start.y + width)
         } else {
@@ -483,10 +517,19 @@ pub struct Page {
     pub width: f64,
     /// Height of the paper, mm.
     pub height: f64,
-    /// The drawing frame; nothing lies outside it.
+    /// The drawing frame; nothing of the picture lies outside it.
     pub frame: Area,
+    /// The frame itself and the marks outside it.
+    pub margin: Picture,
     /// What is on it.
     pub picture: Picture,
+}
+
+impl Page {
+    /// Everything on the paper, in the order it is drawn.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.margin.items.iter().chain(&self.picture.items)
+    }
 }
 
 #[cfg(test)]

@@ -55,7 +55,7 @@ pub const TOOL_NAMES: [&str; 11] = [
 pub const HOLD_NAMES: [&str; 6] = ["snug", "wedge", "tape", "film", "hot-glue", "keeper"];
 
 /// Papers the sheets can be printed on.
-pub const PAPER_NAMES: [&str; 5] = ["a4", "a3", "a2", "letter", "tabloid"];
+const PAPER_NAMES: [&str; 10] = ["a4", "a3", "a2", "a1", "a0", "letter", "11x17", "17x22", "22x34", "34x44"];
 
 /// A table of a job file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,10 +69,11 @@ pub struct TableInfo {
 }
 
 /// Every table, in the order they are documented.
-pub static TABLES: [TableInfo; 10] = [
+pub static TABLES: [TableInfo; 11] = [
     TableInfo { name: "job", repeated: false, meaning: "what the job is called, and its units" },
     TableInfo { name: "machine", repeated: false, meaning: "the machine the carrier is for" },
     TableInfo { name: "shop", repeated: false, meaning: "ruler, saw and tools" },
+    TableInfo { name: "sheet", repeated: false, meaning: "paper of the sheets, and how they are drawn" },
     TableInfo { name: "carrier", repeated: false, meaning: "what the carrier must be, if you insist" },
     TableInfo { name: "blank", repeated: false, meaning: "the piece to be carved, as measured" },
     TableInfo { name: "carve", repeated: false, meaning: "where and how deep it is cut" },
@@ -115,8 +116,17 @@ static JOB_KEYS: &[Key] = &[
     key("shop", "mitre-saw-width", Kind::Size(Length::INCH, FAR), "6 in, or 150 mm", "widest piece the mitre saw cuts off"),
     key("shop", "mitre-saw-height", Kind::Size(LEAST, FOOT), "3-1/2 in, or 88 mm", "thickest piece the mitre saw cuts off"),
     key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
-    key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
+
+    key("sheet", "standard", Kind::Choice(&["iso", "us"]), "us, or iso for a job in mm", "scales, paper and projection, where those are left out"),
+    key("sheet", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4 by `standard`", "paper the printer takes; more of it takes fewer sheets"),
+    key("sheet", "projection", Kind::Choice(&["first-angle", "third-angle"]), "third-angle, or first-angle by `standard`", "how views are arranged round the front view"),
+    key("sheet", "other-unit", Kind::Flag, "true", "whether the overall sizes carry the other unit in brackets"),
+    key("sheet", "owner", Kind::Text(40), "a line to fill in", "whose drawing it is"),
+    key("sheet", "number", Kind::Text(16), "a line to fill in", "number of the drawing"),
+    key("sheet", "revision", Kind::Text(4), "a line to fill in", "its revision"),
+    key("sheet", "drawn-by", Kind::Text(20), "a line to fill in", "who drew it up"),
+    key("sheet", "approved-by", Kind::Text(20), "a line to fill in", "who approved it"),
 
     key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
     key("carrier", "construction", Kind::Choice(CONSTRUCTION_NAMES), "the best that fits", "insist on one construction"),

@@ -8,9 +8,7 @@ mod schema;
 
 use toml::de::DeValue;
 
-pub use keys::{
-    CONSTRUCTION_NAMES, HOLD_NAMES, PAPER_NAMES, TABLES, TOOL_NAMES, TableInfo, key_reference, keys, keys_of,
-};
+pub use keys::{CONSTRUCTION_NAMES, HOLD_NAMES, TABLES, TOOL_NAMES, TableInfo, key_reference, keys, keys_of};
 pub use schema::schema;
 
 use crate::diagnostic::{nearest, quoted};
@@ -66,6 +64,8 @@ pub struct Job {
     pub machine: Table,
     /// `[shop]`.
     pub shop: Table,
+    /// `[sheet]`.
+    pub sheet: Table,
     /// `[carrier]`.
     pub carrier: Table,
     /// `[blank]`.
@@ -93,6 +93,7 @@ impl Job {
             "job" => &mut self.job,
             "machine" => &mut self.machine,
             "shop" => &mut self.shop,
+            "sheet" => &mut self.sheet,
             "carrier" => &mut self.carrier,
             "blank" => &mut self.blank,
             "carve" => &mut self.carve,

@@ -255,13 +255,14 @@ pub fn render(source: &Source<'_>) -> Result<Vec<Rendered>, RenderError> {
 fn stacked(pages: &[Page]) -> Page {
     let width = pages.iter().map(|page| page.width).fold(0.0, f64::max);
     let height: f64 = pages.iter().map(|page| page.height).sum();
-    let mut picture = Picture::default();
+    let (mut picture, mut margin) = (Picture::default(), Picture::default());
     let mut top = height;
     for page in pages {
         top -= page.height;
         picture.add(page.picture.clone(), at(0.0, top));
+        margin.add(page.margin.clone(), at(0.0, top));
     }
-    Page { title: "Saw plan".to_owned(), width, height, frame: Area::new(0.0, 0.0, width, height), picture }
+    Page { title: "Saw plan".to_owned(), width, height, frame: Area::new(0.0, 0.0, width, height), margin, picture }
 }
 
 /// One row a cut.

@@ -7,12 +7,12 @@ use std::fmt;
 
 use lopdf::{Dictionary, Object, StringFormat, dictionary};
 use printpdf::{
-    Color, FontId, Greyscale, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode, ParsedFont,
-    PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, TextItem, TextMatrix,
-    WindingOrder,
+    Color, DictItem, FontId, Greyscale, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode,
+    ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, TextItem,
+    TextMatrix, WindingOrder,
 };
 
-use crate::drawing::{At, Ink, Item, Line, Page, Text, Weight, at, font, hatch_lines};
+use crate::drawing::{At, Ink, Item, Line, Page, Text, Weight, at, figure, font, hatch_lines};
 
 /// Points in one millimetre.
 const POINTS: f64 = 72.0 / 25.4;
@@ -261,7 +261,7 @@ fn operations(page: &Page) -> Vec<Op> {
         Op::SetLineCapStyle { cap: LineCapStyle::Butt },
         Op::SetLineJoinStyle { join: LineJoinStyle::Miter },
     ]);
-    for item in &page.picture.items {
+    for item in page.items() {
         pen.draw(item);
     }
     pen.operations
@@ -332,13 +332,38 @@ impl Pen {
     fn text(&mut self, text: &Text) {
         self.set_ink(Ink::Black);
         let start = text.start();
-        let (x, y) = (pt(start.x).0, pt(start.y).0);
+        // A place along and above the base line, on the page.
+        let on = |along: f64, above: f64| {
+            if text.upwards { at(start.x - above, start.y + along) } else { at(start.x + along, start.y + above) }
+        };
+        if !text.stacked {
+            return self.show(text, on(0.0, 0.0), text.height, &text.text);
+        }
+        let set = figure::set(text);
+        // Searched, copied and read aloud as one text, whatever its pieces are.
+        let spoken = std::iter::once(0xfeff).chain(text.text.encode_utf16()).flat_map(u16::to_be_bytes).collect();
+        let map = [("ActualText".to_owned(), DictItem::String { data: spoken, literal: false })].into();
+        self.operations
+            .push(Op::BeginMarkedContentWithProperties { tag: "Span".to_owned(), properties: DictItem::Dict { map } });
+        for run in set.runs.iter().filter(|run| run.shown) {
+            self.show(text, on(run.x, run.y), run.height, &run.text);
+        }
+        self.operations.push(Op::EndMarkedContent);
+        for (from, to, high) in set.bars {
+            self.set_line(Line::Bar);
+            let rings = vec![PolygonRing { points: vec![corner(on(from, high)), corner(on(to, high))] }];
+            self.polygon(rings, PaintMode::Stroke);
+        }
+    }
+
+    fn show(&mut self, text: &Text, place: At, height: f64, words: &str) {
+        let (x, y) = (pt(place.x).0, pt(place.y).0);
         let matrix = if text.upwards { [0.0, 1.0, -1.0, 0.0, x, y] } else { [1.0, 0.0, 0.0, 1.0, x, y] };
         self.operations.extend([
             Op::StartTextSection,
-            Op::SetFont { font: PdfFontHandle::External(font_id(text.weight)), size: pt(font::size(text.height)) },
+            Op::SetFont { font: PdfFontHandle::External(font_id(text.weight)), size: pt(font::size(height)) },
             Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) },
-            Op::ShowText { items: vec![TextItem::Text(text.text.clone())] },
+            Op::ShowText { items: vec![TextItem::Text(words.to_owned())] },
             Op::EndTextSection,
         ]);
     }

@@ -2,16 +2,17 @@
 
 use std::fmt::Write;
 
-use svg::node::element::{Circle, Description, Group, Path, Rectangle, Text as TextElement, Title};
+use svg::node::Blob;
+use svg::node::element::{Circle, Description, Group, Path, Rectangle, TSpan, Text as TextElement, Title};
 use svg::{Document, Node};
 
-use crate::drawing::{At, Ink, Item, Line, Page, Weight, font, hatch_lines};
+use crate::drawing::{At, Ink, Item, Line, Page, Text, Weight, figure, font, hatch_lines};
 
 /// Writes one sheet as SVG.
 pub fn render(page: &Page) -> String {
     let flip = |p: At| (p.x, page.height - p.y);
     let mut sheet = Group::new().set("fill", "none").set("stroke", "black").set("stroke-miterlimit", "10");
-    for item in &page.picture.items {
+    for item in page.items() {
         match item {
             Item::Path { points, closed, line } => {
                 let data = path_data(&points.iter().map(|p| flip(*p)).collect::<Vec<_>>(), *closed);
@@ -45,24 +46,7 @@ pub fn render(page: &Page) -> String {
                     sheet.append(stroked(Path::new().set("d", data), Line::Hatch));
                 }
             }
-            Item::Text(text) => {
-                // Start and length are given, so that another font keeps the layout.
-                let (x, y) = flip(text.start());
-                let mut element = TextElement::new(text.text.as_str())
-                    .set("x", number(x))
-                    .set("y", number(y))
-                    .set("font-size", number(font::size(text.height)))
-                    .set("textLength", number(text.width()))
-                    .set("fill", "black")
-                    .set("stroke", "none");
-                if text.weight == Weight::Bold {
-                    element = element.set("font-weight", "bold");
-                }
-                if text.upwards {
-                    element = element.set("transform", format!("rotate(-90 {} {})", number(x), number(y)));
-                }
-                sheet.append(element);
-            }
+            Item::Text(text) => letter(&mut sheet, text, flip),
         }
     }
     let (width, height) = (number(page.width), number(page.height));
@@ -78,6 +62,51 @@ pub fn render(page: &Page) -> String {
         .add(paper)
         .add(sheet);
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
+}
+
+fn letter(sheet: &mut Group, text: &Text, flip: impl Fn(At) -> (f64, f64)) {
+    // Start and length are given, so that another font keeps the layout.
+    let (x, y) = flip(text.start());
+    let set = text.stacked.then(|| figure::set(text));
+    let mut element = TextElement::new(if set.is_some() { "" } else { text.text.as_str() })
+        .set("x", number(x))
+        .set("y", number(y))
+        .set("font-size", number(font::size(text.height)))
+        .set("fill", "black")
+        .set("stroke", "none");
+    if text.weight == Weight::Bold {
+        element = element.set("font-weight", "bold");
+    }
+    let turn = format!("rotate(-90 {} {})", number(x), number(y));
+    if text.upwards {
+        element = element.set("transform", turn.as_str());
+    }
+    let Some(set) = set else {
+        sheet.append(element.set("textLength", number(text.width())));
+        return;
+    };
+    for run in set.runs {
+        let mut span = TSpan::new(run.text.as_str())
+            .set("x", number(x + run.x))
+            .set("y", number(y - run.y))
+            .set("font-size", number(font::size(run.height)));
+        if run.shown {
+            span = span.set("textLength", number(font::width(&run.text, run.height, text.weight)));
+        } else {
+            span = span.set("fill", "none");
+        }
+        element = element.add(span);
+    }
+    // No white space between the pieces, which would part the text where it is searched.
+    sheet.append(Blob::new(element.to_string().replace(">\n<", "><")));
+    for (from, to, high) in set.bars {
+        let data = path_data(&[(x + from, y - high), (x + to, y - high)], false);
+        let mut bar = stroked(Path::new().set("d", data), Line::Bar);
+        if text.upwards {
+            bar = bar.set("transform", turn.as_str());
+        }
+        sheet.append(bar);
+    }
 }
 
 fn stroked<N: Node>(mut node: N, line: Line) -> N {

@@ -211,6 +211,9 @@ impl Sheet {
         self.full.push(self.picture);
         let (width, height) = PAPER;
         let frame = Area::new(MARGIN, MARGIN, width - MARGIN, height - MARGIN);
-        self.full.into_iter().map(|picture| Page { title: TITLE.to_owned(), width, height, frame, picture }).collect()
+        self.full
+            .into_iter()
+            .map(|picture| Page { title: TITLE.to_owned(), width, height, frame, margin: Picture::default(), picture })
+            .collect()
     }
 }

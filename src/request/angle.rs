@@ -81,6 +81,11 @@ impl Angle {
         Some((Drawn { path, error, method }, along, across, Angle { degrees, length: long, width: wide }))
     }
 
+    /// How far it is turned, without the way, as on a drawing: `30°`.
+    pub fn degrees_text(&self) -> String {
+        format!("{}°", degrees_words(self.degrees.abs()))
+    }
+
     /// `30 degrees counter-clockwise, seen from above`.
     pub fn words(&self) -> String {
         let way = if self.degrees > 0.0 { "counter-clockwise" } else { "clockwise" };

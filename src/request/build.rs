@@ -133,6 +133,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         let through = if carve.through == Through::No { None } else { blank.as_ref().and_then(Blank::thinnest) };
         builder.shop(carve.cutter, Some(carve.depth.max(through.unwrap_or(Length::ZERO))))
     };
+    let sheet = builder.sheet();
     let stock = builder.stock();
     let board = builder.board();
     let hold = job.hold.text("by").and_then(hold_named);
@@ -150,6 +151,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         units,
         machine,
         shop,
+        sheet,
         blank,
         carve,
         hold,

@@ -12,6 +12,7 @@ mod movement;
 mod outline;
 mod round;
 mod second_side;
+mod sheet;
 mod shop;
 mod slope;
 mod strip;
@@ -23,6 +24,7 @@ pub use cutting::{Cutting, SOURCE as CUTTING_SOURCE};
 pub use loads::Loads;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use second_side::{Flip, SecondSide};
+pub use sheet::{Paper, Projection, SheetStyle, Standard};
 pub use shop::{Material, material};
 pub use slope::{Slope, ThickEnd};
 pub use strip::{CutApart, Strip};
@@ -47,6 +49,8 @@ pub struct Request {
     pub machine: Machine,
     /// The shop.
     pub shop: Shop,
+    /// How the sheets are drawn, and on what.
+    pub sheet: SheetStyle,
     /// The blank.
     pub blank: Blank,
     /// The cut.
@@ -190,21 +194,8 @@ pub struct Shop {
     pub mitre_height: Length,
     /// Diameter of the cutter that sinks pockets.
     pub pocket_cutter: Length,
-    /// Paper the printer takes.
-    pub paper: Paper,
     /// Estimates of force and strength, all editable.
     pub estimates: Estimates,
-}
-
-/// Paper sizes for the sheets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "standard paper names")]
-pub enum Paper {
-    A4,
-    A3,
-    A2,
-    Letter,
-    Tabloid,
 }
 
 /// Forces and strengths: judgement, not measurement. Every one is editable in the job.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::build::{Builder, JUDGEMENT, PRACTICE};
-use super::{Estimates, Paper, Shop, Stock, Tool};
+use super::{Estimates, Shop, Stock, Tool};
 use crate::diagnostic::{nearest, quoted};
 use crate::length::{Length, Ruler, Unit, parse_measured};
 use crate::library::reader::{Table, list};
@@ -71,19 +71,6 @@ impl Builder<'_, '_> {
         });
         let tools: BTreeSet<Tool> =
             TOOLS.iter().filter(|(name, _)| tools.contains(name)).map(|(_, tool)| *tool).collect();
-        let paper = match table.text("paper") {
-            Some("a4") => Paper::A4,
-            Some("a3") => Paper::A3,
-            Some("a2") => Paper::A2,
-            Some("tabloid") => Paper::Tabloid,
-            Some(_) => Paper::Letter,
-            None => {
-                let (paper, name) =
-                    if self.units == Unit::Inch { (Paper::Letter, "letter") } else { (Paper::A4, "a4") };
-                self.assume("shop.paper", name, PRACTICE);
-                paper
-            }
-        };
         Shop {
             ruler,
             depth_ruler,
@@ -100,7 +87,6 @@ impl Builder<'_, '_> {
             mitre_width,
             mitre_height,
             pocket_cutter,
-            paper,
             estimates: self.estimates(cutter, depth),
         }
     }

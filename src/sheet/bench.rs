@@ -1,28 +1,26 @@
-//! The bench sheets: views at the largest standard scale that fits, with the sizes and warnings beside them.
+//! The bench sheets: views at standard scales, arranged as the projection asks, with the notes beside them.
 
+use super::book::{CLEAR, Leaf, Least, apart};
 use super::flow::Flow;
-use super::frame::{Draft, Lie, content};
-use super::pack::{Sizes, pack};
-use crate::design::{Design, Gang, Pocket, PocketKind, Role};
-use crate::drawing::{Area, At, Picture, Text, Weight, at};
-use crate::geometry::Outline;
-use crate::length::{Length, Ruler};
-use crate::request::{Flip, Request};
-use crate::rules::Rounding;
-use crate::setup::{
-    cleats_at_angles, face_word, has_datum_corner, held_by_contacts, lies_in_cradle, lies_in_round, pocket_of,
-    unconfirmed,
-};
-use crate::views::{self, SMALL, Scale, Section, depth_text, proud_text};
+use super::form::{Form, Lie};
+use super::frame::block_height;
+use super::notes;
+use super::pack::{Places, Sizes, pack, without};
+use crate::design::Design;
+use crate::drawing::{Area, At, Picture, at};
+use crate::request::{Projection, Request};
+use crate::views::{self, Scale, Section};
 
-/// Height of the three overall figures, mm (a nominal height of ISO 3098).
-const HUGE: f64 = 7.0;
 /// A plan shorter than this on paper is too small for a bench: rather use another sheet, mm.
 const READABLE: f64 = 100.0;
-/// Nor any other view along the carrier shorter than this, mm.
-const DISCERNIBLE: f64 = 50.0;
+/// On larger paper a plan takes at least this share of its width, up to full size.
+const SHARE: f64 = 0.38;
 /// Section B-B is drawn no wider than this on paper, mm.
 const ACROSS: f64 = 110.0;
+/// What all bench sheets are called.
+const NAME: &str = "Bench sheet";
+/// Least size of a room on a bench sheet that is worth keeping for text, mm.
+pub(super) const ROOM: Least = Least { width: 84.0, height: 40.0 };
 
 /// A block of a bench sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,6 +28,8 @@ enum Block {
     Plan,
     Along,
     Across,
+    Second,
+    Detail,
     Bed,
     Numbers,
     Warnings,
@@ -37,155 +37,317 @@ enum Block {
     Key,
 }
 
-/// The bench sheets of a design.
-pub(super) fn drafts(request: &Request, design: &Design) -> Vec<Draft> {
+/// Bench sheets that could be, those with the plan at the larger scale first.
+pub(super) fn candidates(request: &Request, design: &Design) -> Vec<Vec<Leaf>> {
     let plain = design.construction == "none";
     let sections = !plain && design.blank.thickness_known;
     let bed = !plain && views::has_bed_face(request, design);
-    let with = |blocks: &[Block]| -> Vec<Block> {
-        let wanted = |block: &Block| match block {
-            Block::Along | Block::Across | Block::Depths => sections,
-            Block::Bed => bed,
-            // The overview has them, where there is one.
-            Block::Warnings => plain && has_warnings(request, design),
-            Block::Numbers => plain,
-            Block::Plan | Block::Key => true,
-        };
-        blocks.iter().copied().filter(wanted).collect()
+    let second = design.second_section_point().is_some();
+    let detail = views::detail(request, design).is_some();
+    let wanted = |block: &Block| match block {
+        Block::Along | Block::Across | Block::Depths => sections,
+        Block::Second => sections && second,
+        Block::Detail => sections && detail,
+        Block::Bed => bed,
+        // The overview has them, where there is one.
+        Block::Warnings => plain && notes::has_warnings(request, design),
+        Block::Numbers => plain,
+        Block::Plan | Block::Key => true,
     };
-    use Block::{Across, Along, Bed, Depths, Key, Numbers, Plan, Warnings};
-    // From everything on one sheet to every view on its own. The first sheet always has the plan, and the
-    // warnings too unless the plan needs all of it.
-    let groupings: Vec<Vec<Vec<Block>>> = [
-        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key, Bed]],
-        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths, Key], vec![Bed]],
-        vec![vec![Plan, Along, Across, Numbers, Warnings, Depths], vec![Bed, Key]],
-        vec![vec![Plan, Along, Across, Numbers, Warnings], vec![Bed, Depths, Key]],
-        vec![vec![Plan, Along, Across, Warnings], vec![Numbers, Bed, Depths, Key]],
-        vec![vec![Plan, Along, Numbers, Warnings], vec![Bed, Across, Depths, Key]],
-        vec![vec![Plan, Along, Warnings], vec![Numbers, Bed, Across, Depths, Key]],
-        vec![vec![Plan, Numbers, Warnings, Key], vec![Along, Across, Depths, Bed]],
-        vec![vec![Plan, Numbers, Warnings], vec![Along, Across, Depths, Key, Bed]],
-        vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key, Bed]],
-        vec![vec![Plan, Numbers, Warnings], vec![Along, Across, Depths, Key], vec![Bed]],
-        vec![vec![Plan, Warnings], vec![Along, Across, Numbers, Depths, Key], vec![Bed]],
-        vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key, Bed]],
-        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key, Bed]],
-        vec![vec![Plan, Numbers], vec![Warnings, Along, Across, Depths, Key], vec![Bed]],
-        vec![vec![Plan], vec![Warnings, Numbers, Along, Across, Depths, Key], vec![Bed]],
-        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across, Bed]],
-        vec![vec![Plan], vec![Warnings, Numbers, Depths, Key], vec![Along, Across], vec![Bed]],
-    ]
-    .iter()
-    .map(|sheets| sheets.iter().map(|blocks| with(blocks)).collect())
-    .chain([[Plan, Numbers, Warnings, Along, Across, Depths, Key, Bed].iter().map(|block| with(&[*block])).collect()])
-    .collect();
-    let area = content(request.shop.paper, Lie::Landscape);
-    let mut drawings = Drawings { request, design, width: area.width(), done: Vec::new() };
-    // The first grouping whose views are all readable; else the one that comes nearest to it.
-    let mut fallback: Option<(f64, Vec<Draft>)> = None;
-    for grouping in groupings {
-        let blocks = grouping.iter().filter(|blocks| !blocks.is_empty());
-        let sheets: Option<Vec<(Draft, f64)>> = blocks.map(|blocks| sheet(&mut drawings, area, blocks)).collect();
-        let Some(sheets) = sheets else { continue };
-        let readable = sheets.iter().map(|(_, readable)| *readable).fold(1.0, f64::min);
-        let drafts = sheets.into_iter().map(|(draft, _)| draft).collect();
-        if readable >= 1.0 {
-            return titled(drafts);
+    use Block::{Across, Along, Bed, Depths, Detail, Key, Numbers, Plan, Second, Warnings};
+    // What belongs to the plan first, or the views first, or what must be read first.
+    let orders = [
+        [Plan, Along, Across, Second, Numbers, Warnings, Depths, Detail, Key, Bed],
+        [Plan, Numbers, Warnings, Along, Across, Second, Depths, Key, Bed, Detail],
+        [Plan, Along, Numbers, Warnings, Bed, Across, Second, Detail, Depths, Key],
+        [Plan, Warnings, Numbers, Key, Along, Across, Second, Bed, Depths, Detail],
+    ];
+    let mut drawings = Drawings { request, design, done: Vec::new() };
+    let mut readable: Vec<(f64, Vec<Leaf>)> = Vec::new();
+    // The one that comes nearest to being readable, should none be.
+    let mut fallback: Option<(f64, Vec<Leaf>)> = None;
+    for scale in views::scales(request.sheet.standard) {
+        let mut legible = false;
+        let lies = Form::lies(&request.sheet);
+        for (order, lie) in orders.iter().flat_map(|order| lies.iter().map(move |lie| (order, *lie))) {
+            let blocks: Vec<Block> = order.iter().copied().filter(wanted).collect();
+            let Some(found) = greedy(&mut drawings, &blocks, *scale, &[lie]) else { continue };
+            let worst = found.iter().map(|sheet| sheet.readable).fold(f64::INFINITY, f64::min);
+            let leaves: Vec<Leaf> = found.into_iter().map(|sheet| sheet.leaf).collect();
+            if worst >= 1.0 {
+                legible = true;
+                readable.push((scale.ratio, leaves));
+            } else if fallback.as_ref().is_none_or(|(best, _)| worst > best + 1e-9) {
+                fallback = Some((worst, leaves));
+            }
         }
-        if fallback.as_ref().is_none_or(|(best, _)| readable > best + 1e-9) {
-            fallback = Some((readable, drafts));
+        // At smaller scales no more can be read.
+        if !legible && (!readable.is_empty() || fallback.is_some()) {
+            break;
         }
     }
-    let alone = with(&[Numbers, Plan, Along, Across, Bed]);
-    titled(fallback.map_or_else(|| overflowing(&mut drawings, area, &alone), |(_, drafts)| drafts))
+    if readable.is_empty() {
+        let views: Vec<Block> = [Plan, Along, Across, Second, Detail, Bed].into_iter().filter(wanted).collect();
+        return vec![fallback.map_or_else(|| overflowing(&mut drawings, &views), |(_, leaves)| leaves)];
+    }
+    readable.into_iter().map(|(_, leaves)| leaves).collect()
 }
 
-fn titled(mut drafts: Vec<Draft>) -> Vec<Draft> {
-    let several = drafts.len() > 1;
-    for (place, draft) in drafts.iter_mut().enumerate() {
-        draft.title = if several { format!("Bench sheet {}", place + 1) } else { "Bench sheet".to_owned() };
+/// Sheets filled one after the other: each takes, of the blocks left, every one in its turn that still
+/// fits. The first sheet lies one of the ways given; of the ways paper may lie each takes the one that
+/// holds more blocks.
+fn greedy(drawings: &mut Drawings<'_>, blocks: &[Block], scale: Scale, lies: &[Lie]) -> Option<Vec<Sheet>> {
+    let mut left = blocks.to_vec();
+    let mut sheets: Vec<Sheet> = Vec::new();
+    while !left.is_empty() {
+        let begins = sheets.is_empty();
+        let first = begins && drawings.design.construction == "none";
+        let mut best: Option<(usize, f64, Sheet, Vec<Block>)> = None;
+        for lie in if begins { lies } else { Form::lies(&drawings.request.sheet) } {
+            let form = Form::new(&drawings.request.sheet, *lie);
+            let mut taken: Vec<Block> = Vec::new();
+            for block in &left {
+                taken.push(*block);
+                if !fits(drawings, form, &taken, scale, first) {
+                    taken.pop();
+                    // The plan begins the first sheet or there is none.
+                    if *block == Block::Plan {
+                        break;
+                    }
+                }
+            }
+            if taken.is_empty() {
+                continue;
+            }
+            let Some(sheet) = sheet(drawings, form, &taken, scale, first) else { continue };
+            let room = sheet.leaf.rooms.iter().map(|room| room.width() * room.height()).fold(0.0, f64::max);
+            let better = best.as_ref().is_none_or(|(count, other, ..)| {
+                taken.len() > *count || (taken.len() == *count && room > other + 1e-9)
+            });
+            if better {
+                best = Some((taken.len(), room, sheet, taken));
+            }
+        }
+        let (_, _, sheet, taken) = best?;
+        left.retain(|block| !taken.contains(block));
+        sheets.push(sheet);
     }
-    drafts
+    Some(sheets)
+}
+
+/// A sheet, and how it turned out.
+struct Sheet {
+    leaf: Leaf,
+    /// Length of the carrier on paper over what it should be at least: 1 or more is readable.
+    readable: f64,
 }
 
 /// Blocks drawn so far, so that trying another grouping costs little.
 struct Drawings<'a> {
     request: &'a Request,
     design: &'a Design,
-    width: f64,
-    done: Vec<((Block, &'static str), Vec<Picture>)>,
+    done: Vec<Done>,
+}
+
+/// A block as it was drawn: which, at what scale, and each way it may be set with its size.
+struct Done {
+    block: Block,
+    scale: &'static str,
+    pictures: Vec<(Picture, Area)>,
 }
 
 impl Drawings<'_> {
     /// The ways a block can be set at a scale.
-    fn of(&mut self, block: Block, scale: Scale) -> Vec<Picture> {
-        let key = (block, if block.is_to_scale() { scale.text } else { "" });
-        if let Some((_, pictures)) = self.done.iter().find(|(done, _)| *done == key) {
-            return pictures.clone();
-        }
-        let pictures = variants(self.request, self.design, block, scale, self.width);
-        self.done.push((key, pictures.clone()));
-        pictures
+    fn of(&mut self, block: Block, scale: Scale) -> &[(Picture, Area)] {
+        let text = if block.is_to_scale() { scale.text } else { "" };
+        let found = self.done.iter().position(|done| done.block == block && done.scale == text);
+        let place = found.unwrap_or_else(|| {
+            let pictures = variants(self.request, self.design, block, scale).into_iter();
+            let pictures = pictures.map(|picture| {
+                let area = picture.area();
+                (picture, area)
+            });
+            self.done.push(Done { block, scale: text, pictures: pictures.collect() });
+            self.done.len() - 1
+        });
+        self.done.get(place).map_or(&[], |done| &done.pictures)
     }
 }
 
 impl Block {
-    /// How long the carrier should be at least on paper in this view, mm.
+    /// How long the carrier should be at least on paper in this view, as a share of what the plan wants.
     fn wanted_length(self) -> Option<f64> {
         match self {
-            Block::Plan => Some(READABLE),
-            Block::Along | Block::Bed => Some(DISCERNIBLE),
-            Block::Across | Block::Numbers | Block::Warnings | Block::Depths | Block::Key => None,
+            Block::Plan => Some(1.0),
+            Block::Along | Block::Bed => Some(0.5),
+            _ => None,
         }
     }
 
     /// Whether it is drawn at the scale of its sheet, or may be.
     fn is_to_scale(self) -> bool {
-        matches!(self, Block::Plan | Block::Along | Block::Across | Block::Bed)
+        matches!(self, Block::Plan | Block::Along | Block::Across | Block::Second | Block::Bed)
     }
 }
 
-/// One sheet with these blocks at the largest scale at which they fit, and how readable its views are: 1
-/// or more where they are as long as they should be.
-fn sheet(drawings: &mut Drawings<'_>, area: Area, blocks: &[Block]) -> Option<(Draft, f64)> {
-    let scales = views::scales(drawings.request.shop.ruler.unit);
+/// Where blocks go on a sheet: the ways they are set with their shifts, and the areas left.
+fn placed(
+    drawings: &mut Drawings<'_>,
+    form: Form,
+    blocks: &[Block],
+    scale: Scale,
+    first: bool,
+) -> Option<(Places, Vec<Area>)> {
+    let areas = form.free(block_height(first));
+    let widest = areas.iter().map(Area::width).fold(0.0, f64::max);
+    // A view longer than the sheet cannot fit whatever its lettering: do not draw it in vain.
+    let length = drawings.design.carrier.length.to_mm() * scale.ratio;
+    if length > widest && blocks.iter().any(|block| block.wanted_length().is_some()) {
+        return None;
+    }
+    let sizes: Vec<(Block, Vec<Area>)> = blocks
+        .iter()
+        .map(|block| (*block, drawings.of(*block, scale).iter().map(|(_, area)| *area).collect()))
+        .collect();
+    arrange(&areas, &sizes, drawings.request.sheet.projection)
+}
+
+fn fits(drawings: &mut Drawings<'_>, form: Form, blocks: &[Block], scale: Scale, first: bool) -> bool {
+    placed(drawings, form, blocks, scale, first).is_some()
+}
+
+fn sheet(drawings: &mut Drawings<'_>, form: Form, blocks: &[Block], scale: Scale, first: bool) -> Option<Sheet> {
+    let (places, free) = placed(drawings, form, blocks, scale, first)?;
+    let mut picture = Picture::default();
+    for (block, (variant, shift)) in blocks.iter().zip(places) {
+        if let Some((chosen, _)) = drawings.of(*block, scale).get(variant) {
+            picture.add(chosen.clone(), shift);
+        }
+    }
+    let wanted = blocks.iter().filter_map(|block| block.wanted_length()).fold(0.0, f64::max);
+    let full = drawings.design.carrier.length.to_mm();
+    let widest = form.free(0.0).iter().map(Area::width).fold(0.0, f64::max);
+    let least = wanted * READABLE.max((SHARE * widest).min(full));
+    let readable = if wanted > 0.0 { full * scale.ratio / least } else { 1.0 };
     let to_scale = blocks.iter().any(|block| block.is_to_scale());
-    let scales = if to_scale { scales } else { scales.get(..1).unwrap_or(scales) };
-    scales.iter().find_map(|scale| {
-        // A view longer than the sheet cannot fit whatever its lettering: do not draw it in vain.
-        let length = drawings.design.carrier.length.to_mm() * scale.ratio;
-        if length > area.width() && to_scale {
-            return None;
-        }
-        let pictures: Vec<Vec<Picture>> = blocks.iter().map(|block| drawings.of(*block, *scale)).collect();
-        let sizes: Vec<Sizes> = pictures
-            .iter()
-            .map(|variants| {
-                let areas = variants.iter().map(Picture::area);
-                areas.map(|area| (area.width(), area.height())).collect()
-            })
-            .collect();
-        let places = pack_somehow(area, &sizes)?;
-        let mut picture = Picture::default();
-        for (mut variants, (variant, corner)) in pictures.into_iter().zip(places) {
-            let chosen = variants.swap_remove(variant);
-            let own = chosen.area();
-            picture.add(chosen, at(corner.x - own.x0, corner.y - own.y1));
-        }
-        let wanted = blocks.iter().filter_map(|block| block.wanted_length()).fold(0.0, f64::max);
-        let readable = if wanted > 0.0 { length / wanted } else { 1.0 };
-        let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
-        Some((Draft { title: String::new(), lie: Lie::Landscape, scale: printed, picture }, readable))
+    let printed = if to_scale { scale.text.to_owned() } else { "none".to_owned() };
+    let leaf = Leaf { form, picture, scale: printed, names: vec![NAME], rooms: apart(free, ROOM) };
+    Some(Sheet { leaf, readable })
+}
+
+/// Places the views that line up as the projection asks, and packs everything else round them. Returns
+/// for each block which of its ways was used and how far it is shifted, and the areas left.
+fn arrange(areas: &[Area], blocks: &[(Block, Vec<Area>)], projection: Projection) -> Option<(Places, Vec<Area>)> {
+    let order = match projection {
+        Projection::ThirdAngle => [Block::Plan, Block::Along, Block::Bed],
+        Projection::FirstAngle => [Block::Bed, Block::Along, Block::Plan],
+    };
+    let find = |wanted: Block| blocks.iter().position(|(block, _)| *block == wanted);
+    let column: Vec<(usize, Area)> = order
+        .into_iter()
+        .filter_map(|wanted| find(wanted).and_then(|place| Some((place, *blocks.get(place)?.1.first()?))))
+        .collect();
+    let aside = find(Block::Across).filter(|_| find(Block::Along).is_some());
+    let ways: Vec<Option<(usize, usize, Area, bool)>> =
+        match aside.and_then(|place| blocks.get(place).map(|b| (place, b))) {
+            Some((place, (_, variants))) => variants
+                .iter()
+                .enumerate()
+                .flat_map(|(variant, area)| [true, false].map(|clear| Some((place, variant, *area, clear))))
+                .collect(),
+            None => vec![None],
+        };
+    areas.iter().find_map(|area| {
+        ways.iter().find_map(|way| {
+            let lined_up = line_up(*area, &column, *way, find(Block::Along), projection)?;
+            let mut free = areas.to_vec();
+            let mut places: Vec<Option<(usize, At)>> = vec![None; blocks.len()];
+            for (place, variant, shift, taken) in lined_up {
+                let taken = taken.grown(CLEAR);
+                free = free.into_iter().flat_map(|area| without(area, &taken)).collect();
+                *places.get_mut(place)? = Some((variant, shift));
+            }
+            let others: Vec<usize> = (0..blocks.len()).filter(|place| places.get(*place) == Some(&None)).collect();
+            let sizes: Vec<Sizes> = others
+                .iter()
+                .filter_map(|place| blocks.get(*place))
+                .map(|(_, variants)| variants.iter().map(|area| (area.width(), area.height())).collect())
+                .collect();
+            let (packed, left) = pack_somehow(&free, &sizes)?;
+            for (place, (variant, corner)) in others.into_iter().zip(packed) {
+                let own = *blocks.get(place)?.1.get(variant)?;
+                *places.get_mut(place)? = Some((variant, at(corner.x - own.x0, corner.y - own.y1)));
+            }
+            Some((places.into_iter().collect::<Option<Places>>()?, left))
+        })
     })
+}
+
+/// Block, way, shift and area taken.
+type Lined = (usize, usize, At, Area);
+
+/// Views one above the other, lead ends in line, from the upper left corner of an area; beside the
+/// section along, on one level with it, the section across: at its right in third angle, where the view
+/// from the trail end belongs, at its left in first angle. `aside` is its block, its way, its area, and
+/// whether it keeps clear of all the others' columns, so that it may reach above and below its row.
+fn line_up(
+    area: Area,
+    column: &[(usize, Area)],
+    aside: Option<(usize, usize, Area, bool)>,
+    along: Option<usize>,
+    projection: Projection,
+) -> Option<Vec<Lined>> {
+    let third = projection == Projection::ThirdAngle;
+    let left = column.iter().map(|(_, own)| -own.x0).fold(0.0, f64::max);
+    let level = |place: usize| along == Some(place);
+    // Above and below the section along its neighbour may need more room.
+    let extra = |place: usize, own: &Area| match aside {
+        Some((_, _, other, false)) if level(place) => ((other.y1 - own.y1).max(0.0), (own.y0 - other.y0).max(0.0)),
+        _ => (0.0, 0.0),
+    };
+    let mut x = area.x0 + left;
+    if let (Some((_, _, other, _)), false) = (aside, third) {
+        x += other.width() + CLEAR;
+    }
+    let mut y = area.y1;
+    let mut placed: Vec<Lined> = Vec::new();
+    let mut base = None;
+    for (place, own) in column {
+        let (above, below) = extra(*place, own);
+        let shift = at(x, y - above - own.y1);
+        if level(*place) {
+            base = Some(shift.y);
+        }
+        placed.push((*place, 0, shift, moved(*own, shift)));
+        y = shift.y + own.y0 - below - CLEAR;
+    }
+    if let (Some((place, way, own, clear)), Some(mut base)) = (aside, base) {
+        // Higher than what stands above it: all go down.
+        let down = if clear { (base + own.y1 - area.y1).max(0.0) } else { 0.0 };
+        base -= down;
+        for (_, _, shift, taken) in &mut placed {
+            shift.y -= down;
+            *taken = moved(*taken, at(0.0, -down));
+        }
+        let beside = placed.iter().filter(|(place, ..)| clear || level(*place)).map(|(.., taken)| *taken);
+        let beside = beside.fold(Area::NOTHING, Area::with);
+        let shift = at(if third { beside.x1 + CLEAR - own.x0 } else { beside.x0 - CLEAR - own.x1 }, base);
+        placed.push((place, way, shift, moved(own, shift)));
+    }
+    let fits = placed.iter().all(|(.., taken)| area.grown(1e-6).holds(taken));
+    fits.then_some(placed)
+}
+
+fn moved(area: Area, by: At) -> Area {
+    Area::new(area.x0 + by.x, area.y0 + by.y, area.x1 + by.x, area.y1 + by.y)
 }
 
 /// The ways a block can be set: each with its number and its size.
 type Ways = Vec<(usize, (f64, f64))>;
 
 /// Packs blocks as they come; else with the narrow ways of setting them first; else the largest first.
-fn pack_somehow(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
-    pack(area, blocks).or_else(|| {
+fn pack_somehow(free: &[Area], blocks: &[Sizes]) -> Option<(Places, Vec<Area>)> {
+    pack(free.to_vec(), blocks).or_else(|| {
         // Blocks and their ways keep their numbers while they are sorted.
         let mut narrow: Vec<(usize, Ways)> =
             blocks.iter().map(|sizes| sizes.iter().copied().enumerate().collect()).enumerate().collect();
@@ -198,429 +360,81 @@ fn pack_somehow(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
         [narrow, largest_first].into_iter().find_map(|sequence| {
             let sizes: Vec<Sizes> =
                 sequence.iter().map(|(_, ways)| ways.iter().map(|(_, size)| *size).collect()).collect();
+            let (packed, left) = pack(free.to_vec(), &sizes)?;
             let mut placed: Vec<(usize, (usize, At))> = Vec::new();
-            for ((block, ways), (place, corner)) in sequence.iter().zip(pack(area, &sizes)?) {
+            for ((block, ways), (place, corner)) in sequence.iter().zip(packed) {
                 placed.push((*block, (ways.get(place)?.0, corner)));
             }
             placed.sort_by_key(|(block, _)| *block);
-            Some(placed.into_iter().map(|(_, place)| place).collect())
+            Some((placed.into_iter().map(|(_, place)| place).collect(), left))
         })
     })
 }
 
 /// For text too long, or a design too large, to be set in blocks: the text flows over as many sheets as
 /// it needs, and every view has its own sheet at the largest scale that fits (else the smallest there is).
-fn overflowing(drawings: &mut Drawings<'_>, area: Area, views: &[Block]) -> Vec<Draft> {
+fn overflowing(drawings: &mut Drawings<'_>, views: &[Block]) -> Vec<Leaf> {
     let (request, design) = (drawings.request, drawings.design);
-    let mut flow = Flow::new(area);
-    warnings(&mut flow, request, design);
-    if views.contains(&Block::Along) {
-        depths(&mut flow, request, design);
+    let form = Form::of_text(&request.sheet);
+    let area = |first: bool| form.free(block_height(first)).into_iter().take(1).collect::<Vec<_>>();
+    let rooms: Vec<(usize, Area)> = area(true).into_iter().map(|area| (0, area)).collect();
+    let mut flow = Flow::new(&rooms, 1, area(false), 120.0);
+    // One under the other: there is always room for that.
+    if let Some(numbers) = notes::numbers(request, design).pop() {
+        flow.figure(numbers);
     }
-    key(&mut flow, request, design);
-    let draft =
-        |scale: &str, picture| Draft { title: String::new(), lie: Lie::Landscape, scale: scale.to_owned(), picture };
-    let mut drafts: Vec<Draft> = flow.finish().into_iter().map(|picture| draft("none", picture)).collect();
+    notes::warnings(&mut flow, request, design);
+    if views.contains(&Block::Along) {
+        notes::depths(&mut flow, request, design);
+    }
+    notes::key(&mut flow, request, design);
+    let leaf = |form: Form, scale: &str, picture: Picture| Leaf {
+        form,
+        picture,
+        scale: scale.to_owned(),
+        names: vec![NAME],
+        rooms: Vec::new(),
+    };
+    let mut leaves: Vec<Leaf> =
+        flow.finish().pieces.into_iter().map(|(_, picture)| leaf(form, "none", picture)).collect();
+    let scales = views::scales(request.sheet.standard);
     for block in views {
-        let fitting = sheet(drawings, area, &[*block]).map(|(draft, _)| draft);
-        let smallest = views::scales(request.shop.ruler.unit).last();
-        drafts.extend(fitting.or_else(|| {
-            let scale = *smallest?;
-            let view = drawings.of(*block, scale).into_iter().next()?;
-            let own = view.area();
+        let fitting = scales.iter().find_map(|scale| greedy(drawings, &[*block], *scale, Form::lies(&request.sheet)));
+        let fitting = fitting.and_then(|mut sheets| sheets.pop()).map(|sheet| sheet.leaf);
+        leaves.extend(fitting.or_else(|| {
+            let scale = *scales.last()?;
+            let (view, own) = drawings.of(*block, scale).first()?.clone();
+            let area = *area(false).first()?;
             let mut picture = Picture::default();
             picture.add(view, at(area.x0 - own.x0, area.y1 - own.y1));
-            Some(draft(scale.text, picture))
+            Some(leaf(form, scale.text, picture))
         }));
     }
-    drafts
+    leaves
 }
 
-fn variants(request: &Request, design: &Design, block: Block, scale: Scale, width: f64) -> Vec<Picture> {
+fn variants(request: &Request, design: &Design, block: Block, scale: Scale) -> Vec<Picture> {
+    // The narrowest sheet a block of text may have to itself.
+    let forms = Form::lies(&request.sheet).iter().map(|lie| Form::new(&request.sheet, *lie));
+    let width = forms.map(|form| form.frame().width() - 6.0).fold(f64::INFINITY, f64::min);
     match block {
         Block::Plan => vec![views::plan(request, design, scale)],
         Block::Along => vec![views::section(request, design, Section::Along, scale)],
-        Block::Across => {
-            let width = design.carrier.width.to_mm();
-            let scales = views::scales(request.shop.ruler.unit);
-            let own = scales.iter().find(|own| width * own.ratio <= ACROSS).unwrap_or(&scale);
-            // As large as it may be, else at the scale of the plan.
-            let mut ways = vec![views::section(request, design, Section::Across, *own)];
-            if scale.ratio < own.ratio {
-                ways.push(views::section(request, design, Section::Across, scale));
-            }
-            ways
+        Block::Across | Block::Second => {
+            let which = if block == Block::Across { Section::Across } else { Section::Second };
+            let across = design.carrier.width.to_mm();
+            let scales = views::scales(request.sheet.standard);
+            let own = scales.iter().find(|own| across * own.ratio <= ACROSS).unwrap_or(&scale);
+            // As large as it may be, else smaller, down to the scale of the plan.
+            let between =
+                scales.iter().filter(|next| next.ratio <= own.ratio && next.ratio >= scale.ratio.min(own.ratio));
+            between.map(|scale| views::section(request, design, which, *scale)).collect()
         }
-        Block::Depths => columns(width, |flow| depths(flow, request, design)),
+        Block::Detail => views::detail(request, design).into_iter().collect(),
         Block::Bed => vec![views::bed_face(request, design, scale)],
-        Block::Numbers => numbers(request, design),
-        Block::Warnings => columns(width, |flow| warnings(flow, request, design)),
-        Block::Key => columns(width, |flow| key(flow, request, design)),
+        Block::Numbers => notes::numbers(request, design),
+        Block::Depths => notes::columns(width, |flow| notes::depths(flow, request, design)),
+        Block::Warnings => notes::columns(width, |flow| notes::warnings(flow, request, design)),
+        Block::Key => notes::columns(width, |flow| notes::key(flow, request, design)),
     }
-}
-
-/// Text set in columns of several widths.
-fn columns(sheet: f64, write: impl Fn(&mut Flow)) -> Vec<Picture> {
-    let widths = [78.0, 62.0, 56.0, 100.0, 130.0, 230.0_f64];
-    let set = |width: f64| {
-        let mut flow = Flow::column(width.min(sheet));
-        write(&mut flow);
-        flow.finish().pop().unwrap_or_default()
-    };
-    widths.into_iter().map(set).collect()
-}
-
-/// The three overall figures, side by side and one under the other.
-pub(super) fn numbers(request: &Request, design: &Design) -> Vec<Picture> {
-    let size = design.carrier;
-    let known = design.blank.thickness_known;
-    let shop = &request.shop;
-    let cells = |below: bool| {
-        [
-            figure(design, "LONG", "carrier.length", ("shorter", "longer"), size.length, &shop.ruler, true, below),
-            figure(design, "WIDE", "carrier.width", ("narrower", "wider"), size.width, &shop.ruler, true, below),
-            figure(
-                design,
-                "THICK",
-                "carrier.thickness",
-                ("thinner", "thicker"),
-                size.thickness,
-                &shop.depth_ruler,
-                known,
-                below,
-            ),
-        ]
-    };
-    let (mut row, mut column) = (Picture::default(), Picture::default());
-    let mut x = 0.0;
-    for cell in cells(true) {
-        let width = cell.area().width();
-        row.add(cell, at(x, 0.0));
-        x += width + 6.0;
-    }
-    for (place, cell) in cells(false).into_iter().enumerate() {
-        column.add(cell, at(0.0, -16.5 * place as f64));
-    }
-    vec![row, column]
-}
-
-/// One figure with its name above it; the other unit stands below, or else above beside the name.
-#[expect(clippy::too_many_arguments, reason = "one private helper for three like figures")]
-fn figure(
-    design: &Design,
-    name: &str,
-    dimension: &str,
-    (less, more): (&str, &str),
-    size: Length,
-    ruler: &Ruler,
-    known: bool,
-    below: bool,
-) -> Picture {
-    let decided = design.trace.find(dimension).and_then(|reason| reason.decided_by);
-    let limit = match decided.map(|rule| rule.info().rounding) {
-        Some(Rounding::Up) => format!("{name}, not {less}"),
-        Some(Rounding::Down) => format!("{name}, not {more}"),
-        Some(Rounding::Exact) | None => name.to_owned(),
-    };
-    let mut picture = Picture::default();
-    let name = Text::new(at(0.0, 0.0), SMALL, if known { &limit } else { name });
-    let other = if below { at(0.0, -16.2) } else { at(name.width() + 3.0, 0.0) };
-    picture.text(name);
-    if known {
-        picture.text(Text::new(at(0.0, -9.6), HUGE, &ruler.with_unit(size)).bold());
-        if let Some((_, bracket)) = ruler.both(size).split_once(" (") {
-            picture.text(Text::new(other, SMALL, &format!("({bracket}")));
-        }
-    } else {
-        picture.text(Text::new(at(0.0, -9.6), HUGE, "?").bold());
-        picture.text(Text::new(other, SMALL, "caliper the blank first"));
-    }
-    picture
-}
-
-fn has_warnings(request: &Request, design: &Design) -> bool {
-    !unconfirmed(&request.machine).is_empty()
-        || !design.blank.thickness_known
-        || design.construction == "none"
-        || !design.warnings.is_empty()
-}
-
-/// What must be read before anything else.
-pub(super) fn warnings(flow: &mut Flow, request: &Request, design: &Design) {
-    if let Some(text) = unconfirmed_text(request) {
-        flow.boxed(&text);
-    }
-    if !design.blank.thickness_known {
-        flow.boxed(
-            "Caliper the blank's thickness at three corners and run the job again: no depth is given until then.",
-        );
-    }
-    if design.construction == "none" {
-        flow.boxed("No carrier needed: feed the blank itself.");
-    }
-    for (place, warning) in design.warnings.iter().take(5).enumerate() {
-        if place == 0 {
-            flow.heading("WARNINGS");
-        }
-        flow.paragraph(&format!("{}. {warning}", place + 1), Weight::Bold);
-    }
-}
-
-/// The closing sums and the key to the marks of the plan.
-fn key(flow: &mut Flow, request: &Request, design: &Design) {
-    let ruler = &request.shop.ruler;
-    let n = |length: Length| ruler.number(length);
-    let (carve, blank) = (design.carve, design.blank.outline.bounds());
-    if design.construction == "none" {
-        flow.paragraph(
-            &format!(
-                "Uncarved margins: lead {}, trail {}, fence {}, far {}.",
-                n(carve.x0 - blank.x0),
-                n(blank.x1 - carve.x1),
-                n(carve.y0 - blank.y0),
-                n(blank.y1 - carve.y1)
-            ),
-            Weight::Regular,
-        );
-    } else if lies_in_round(design) {
-        flow.paragraph("Adds up (to the round's centre, and on to the far side):", Weight::Regular);
-        let centre = pocket_of(design).map_or(blank, |pocket| pocket.outline.bounds()).centre();
-        let along = [centre.x, design.carrier.length - centre.x];
-        flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
-        let across = [centre.y, design.carrier.width - centre.y];
-        flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
-    } else {
-        if let Some(gang) = &design.gang {
-            rows(flow, request, design, gang);
-        } else {
-            let between = match (cleats_at_angles(design), held_by_contacts(design)) {
-                (true, _) => "cleats",
-                (_, true) => "wedges",
-                _ => "play",
-            };
-            flow.paragraph(&format!("Adds up (lead end, blank, {between}, trail end):"), Weight::Regular);
-            let pocket = pocket_of(design);
-            let hold =
-                |edge: fn(&crate::geometry::Rect) -> Length| pocket.map_or(edge(&blank), |p| edge(&p.outline.bounds()));
-            let along = [blank.x0, blank.length(), hold(|r| r.x1) - blank.x1, design.carrier.length - hold(|r| r.x1)];
-            flow.paragraph(&format!("along {}", sum(ruler, &along, design.carrier.length)), Weight::Bold);
-            let across = [blank.y0, blank.width(), hold(|r| r.y1) - blank.y1, design.carrier.width - hold(|r| r.y1)];
-            flow.paragraph(&format!("across {}", sum(ruler, &across, design.carrier.width)), Weight::Bold);
-        }
-    }
-    if request.machine.takes_whole_face() {
-        let done = face_word(&request.machine);
-        flow.paragraph(&format!("The whole top is {done}, blank and carrier alike."), Weight::Regular);
-    } else {
-        flow.paragraph(
-            &format!(
-                "Dashed in the plan: carve area{}, {} to {} from the lead end, {} to {} from the fence edge.",
-                if design.gang.is_some() { " of pocket 1" } else { "" },
-                n(carve.x0),
-                n(carve.x1),
-                n(carve.y0),
-                n(carve.y1)
-            ),
-            Weight::Regular,
-        );
-    }
-    if !design.keepers().is_empty() {
-        flow.paragraph(
-            "Rounds beside the pocket: keepers, solid where parked, dashed as far as they turn; a cross marks the peg.",
-            Weight::Bold,
-        );
-    }
-    if let Some(angle) = &request.blank.angle {
-        flow.paragraph(
-            &format!("The blank is a rectangle {} x {} set at {}.", n(angle.length), n(angle.width), angle.words()),
-            Weight::Bold,
-        );
-    }
-    if let Some(strip) = &request.blank.strip {
-        flow.paragraph(
-            &format!(
-                "Small rectangles: {} parts of {} x {}, {} from one to the next. Chain lines across: saw apart there, after carving.",
-                strip.each,
-                n(strip.length),
-                n(strip.width),
-                n(strip.pitch())
-            ),
-            Weight::Bold,
-        );
-    }
-    if lies_in_round(design) {
-        let said = if design.gang.is_some() {
-            "Every blank lies in the middle of its round."
-        } else {
-            "The blank lies in the middle of its round."
-        };
-        flow.paragraph(said, Weight::Regular);
-    } else if lies_in_cradle(design) {
-        flow.paragraph(
-            "The blank is pushed home to the lead wall, and lies in the middle of its cradle.",
-            Weight::Regular,
-        );
-    } else if held_by_contacts(design) {
-        let told = if cleats_at_angles(design) {
-            "Dots in the plan: contacts, numbered as in the build steps. Crosses: the marks that the cleats are laid to, a and b for each; their table is with the parts. Arrow: the wedge that is driven, and which way."
-        } else {
-            "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way."
-        };
-        flow.paragraph(told, Weight::Regular);
-    } else if has_datum_corner(design) {
-        flow.paragraph(
-            if design.gang.is_some() {
-                "Black wedge: datum corner of pocket 1; every blank is pushed home to that corner of its pocket."
-            } else {
-                "Black wedge: datum corner; the blank is pushed home to it."
-            },
-            Weight::Regular,
-        );
-    }
-    if let Some(keep_out) = &design.keep_out {
-        let height = if design.blank.thickness_known && keep_out.above > Length::ZERO {
-            format!(" above {} from the bed face", depth_text(request, keep_out.above))
-        } else {
-            String::new()
-        };
-        flow.paragraph(&format!("Slanting hatch in the plan: NO METAL{height}."), Weight::Bold);
-    }
-    if let Some(relief) = design.pockets.iter().find_map(|pocket| pocket.relief) {
-        let how = if relief.bored { "bore each inside corner" } else { "run the cutter out at each inside corner" };
-        flow.paragraph(&format!("Corner relief: {how}, Ø {}.", n(relief.diameter)), Weight::Regular);
-    }
-    // The pockets of a gang are all of one size.
-    let told = if design.gang.is_some() { 1 } else { design.pockets.len() };
-    for pocket in design.pockets.iter().take(told) {
-        if let Outline::Disc { diameter, .. } = &pocket.outline {
-            flow.paragraph(&format!("Round pocket: Ø {}, not smaller.", n(*diameter)), Weight::Regular);
-        }
-    }
-    if design.clip_corner {
-        flow.paragraph("Saw off the lead/far corner: fed backwards, this carrier is wrong.", Weight::Bold);
-    }
-    if design.bridge {
-        flow.paragraph("ROLLERS TOUCH THE RAILS ONLY.", Weight::Bold);
-    }
-}
-
-/// The rows of a gang, and their closing sums.
-fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
-    let n = |length: Length| request.shop.ruler.number(length);
-    let Some(first) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
-    let last = design.pockets.iter().map(|pocket| pocket.outline.bounds());
-    let (x1, y1) = last.fold((first.x1, first.y1), |(x, y), bounds| (x.max(bounds.x1), y.max(bounds.y1)));
-    flow.paragraph(
-        &format!(
-            "{} pockets {} x {}, web {}; numbered from the lead end, the row at the fence first. All corners: pocket table. Chosen for: {}.",
-            gang.pockets,
-            n(first.length()),
-            n(first.width()),
-            n(gang.web),
-            gang.objective.words()
-        ),
-        Weight::Regular,
-    );
-    flow.paragraph(
-        if gang.pair.is_some() {
-            "Adds up (lead end, pitches of pairs, second of the last pair, pocket, trail end):"
-        } else {
-            "Adds up (lead end, pitches, set-off, pocket, trail end):"
-        },
-        Weight::Regular,
-    );
-    let sum = |near: Length, pitch: Length, times: usize, all: Length, pocket: Length, whole: Length| {
-        let mut terms = vec![n(near)];
-        let pitches = pitch * times as i64;
-        if times > 0 {
-            terms.push(format!("{times} x {}", n(pitch)));
-        }
-        let rest = all - pitches - pocket;
-        if rest != Length::ZERO {
-            terms.push(n(rest));
-        }
-        terms.extend([n(pocket), n(whole - near - all)]);
-        format!("{} =\u{a0}{}", terms.join(" + "), n(whole))
-    };
-    // Of pairs the whole pitches, and the rest is how far the second of the last pair lies beyond the first.
-    let times = gang.columns.saturating_sub(1) / if gang.pair.is_some() { 2 } else { 1 };
-    let along = sum(first.x0, gang.pitch.x, times, x1 - first.x0, first.length(), design.carrier.length);
-    flow.paragraph(&format!("along {along}"), Weight::Bold);
-    let across =
-        sum(first.y0, gang.pitch.y, gang.rows.saturating_sub(1), y1 - first.y0, first.width(), design.carrier.width);
-    flow.paragraph(&format!("across {across}"), Weight::Bold);
-}
-
-/// The deeper pocket under relief, and how the blank is turned over to lie in it.
-fn relief_room(flow: &mut Flow, request: &Request, room: &Pocket, flip: Flip) {
-    let (depth, floor) = (depth_text(request, room.z1 - room.z0), depth_text(request, room.z0));
-    flow.paragraph("not deeper: the ledge the border lies on", Weight::Regular);
-    flow.paragraph(&format!("Room for the relief: {depth} below the ledge; floor left {floor}"), Weight::Bold);
-    flow.paragraph(&format!("{}.", flip.words()), Weight::Bold);
-}
-
-/// Depths that are set on a machine, each with the way an error may go.
-fn depths(flow: &mut Flow, request: &Request, design: &Design) {
-    if let Some(pocket) = pocket_of(design) {
-        let depth = depth_text(request, pocket.z1 - pocket.z0);
-        let below = depth_text(request, pocket.z0);
-        match pocket.kind {
-            PocketKind::Blind => {
-                flow.heading(&format!("POCKET DEPTH {depth}"));
-                match (design.pockets.get(1), &request.blank.second_side) {
-                    (Some(room), Some(carved)) => relief_room(flow, request, room, carved.flip),
-                    _ => flow.paragraph(&format!("not deeper; floor left {below}"), Weight::Regular),
-                }
-            }
-            PocketKind::OnBase => {
-                let ring = design.parts.iter().any(|part| part.role == Role::Ring);
-                flow.heading(&format!("{} HEIGHT {depth}", if ring { "RING" } else { "RAIL" }));
-                flow.paragraph(&format!("not higher; base {below}"), Weight::Regular);
-            }
-            PocketKind::Open => flow.paragraph("The blank lies on the machine's bed.", Weight::Regular),
-        }
-    }
-    if design.adhesive > Length::ZERO {
-        let text = format!("Under the blank: adhesive {} thick.", depth_text(request, design.adhesive));
-        flow.paragraph(&text, Weight::Regular);
-    }
-    let blank = &design.blank;
-    for (name, top) in [("Blank top", blank.z1), ("Relief", blank.highest)] {
-        let relief = name == "Relief";
-        if let (Some(how), false) = (proud_text(request, top - design.carrier.thickness), relief && top == blank.z1) {
-            flow.paragraph(&format!("{name} {how}."), Weight::Bold);
-        }
-    }
-    for line in views::cradle_lines(request, design) {
-        flow.paragraph(&line, Weight::Regular);
-    }
-    let deepest = depth_text(request, design.depth_below_top);
-    let below = format!("{deepest} below the top plane");
-    let text = if request.machine.takes_whole_face() {
-        format!("Dashed in the sections: what is {}, {below}.", face_word(&request.machine))
-    } else {
-        format!("Dashed in the sections: deepest cut, {below}.")
-    };
-    flow.paragraph(&text, Weight::Regular);
-    flow.paragraph("Level hatch in the sections: the blank.", Weight::Regular);
-}
-
-/// `4 + 9 + 1/16 + 4 = 17-1/16`; parts of no length are left out.
-fn sum(ruler: &Ruler, parts: &[Length], whole: Length) -> String {
-    let parts: Vec<String> =
-        parts.iter().filter(|part| **part != Length::ZERO).map(|part| ruler.number(*part)).collect();
-    // The result is not torn from its sign of equality at a line's end.
-    format!("{} =\u{a0}{}", parts.join(" + "), ruler.number(whole))
-}
-
-/// So many names stand in the box; the reasons sheet has all.
-const NAMED: usize = 4;
-
-/// The boxed line for a machine nobody has measured: the figures that matter most, and how many more.
-pub(super) fn unconfirmed_text(request: &Request) -> Option<String> {
-    let names = unconfirmed(&request.machine);
-    let more = names.len().saturating_sub(NAMED);
-    let named = names.get(..NAMED).unwrap_or(&names).join(", ");
-    let rest = if more > 0 { format!(" and {more} more (reasons sheet)") } else { String::new() };
-    (!names.is_empty()).then(|| format!("MACHINE FIGURES NOT CONFIRMED: {named}{rest}"))
 }

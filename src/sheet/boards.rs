@@ -1,17 +1,16 @@
 //! Pages of a saw plan: what to pull and to buy, every board with its cuts, the jobs' own steps, labels.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, paper_size};
+use super::form::Form;
 use crate::design::{BoardCut, BoardPlan, Design, Direction, Extent, PlacedPiece, SawnBoard, WantedPiece};
 use crate::drawing::{Align, Area, Hatch, Ink, Line, Page, Picture, Text, Weight, at, font};
 use crate::geometry::Rect;
 use crate::length::{Length, Unit};
-use crate::request::{Request, Shop};
+use crate::request::{Request, SheetStyle, Shop};
 use crate::views::{LARGE, SMALL};
 
-/// Margins of a page, mm: filing at the left.
-const FILING: f64 = 20.0;
-const MARGIN: f64 = 10.0;
+/// Least width of a column on large paper, mm.
+const COLUMN: f64 = 150.0;
 /// Height of the heading and of the line at the foot, mm.
 const BAR: f64 = 11.0;
 /// Room for the numbers of rips beside a board, and for the words below it, mm.
@@ -19,9 +18,10 @@ const NUMBERS: f64 = 17.0;
 const WORDS: f64 = 6.0;
 /// Tallest picture of a board, mm.
 const TALLEST: f64 = 75.0;
-/// Labels: columns on a page, height of one, mm.
-const LABELS: usize = 2;
-const LABEL: f64 = 30.0;
+/// The narrowest piece is drawn at least this wide where the board's picture has room, mm.
+const STRIP: f64 = 7.0;
+/// Least width and height of a label, mm.
+const LABEL: (f64, f64) = (85.0, 34.0);
 
 /// A plan with everything its pages say.
 pub struct SawPlan<'a> {
@@ -34,6 +34,12 @@ pub struct SawPlan<'a> {
 }
 
 impl SawPlan<'_> {
+    /// Paper and conventions: those of the first job.
+    fn style(&self) -> SheetStyle {
+        let usual = || SheetStyle::usual(self.shop.ruler.unit);
+        self.jobs.first().map_or_else(usual, |(request, _)| request.sheet.clone())
+    }
+
     fn say(&self, length: Length) -> String {
         self.shop.ruler.number(length)
     }
@@ -64,36 +70,54 @@ impl SawPlan<'_> {
 
 /// The pages, labels last.
 pub fn saw_plan(saw: &SawPlan<'_>) -> Vec<Page> {
-    let (width, height) = paper_size(saw.shop.paper, Lie::Portrait);
-    let frame = Area::new(FILING, MARGIN, width - MARGIN, height - MARGIN);
+    let form = Form::of_text(&saw.style());
+    let frame = form.frame();
     let content = Area::new(frame.x0 + 3.0, frame.y0 + BAR + 2.0, frame.x1 - 3.0, frame.y1 - BAR - 2.0);
-    let mut flow = Flow::new(content);
-    pull(&mut flow, saw);
-    let mut drafts: Vec<(&str, Picture)> = flow.finish().into_iter().map(|page| ("Saw plan", page)).collect();
-    let mut flow = Flow::new(content);
-    for board in &saw.plan.boards {
-        board_and_cuts(&mut flow, saw, board, content.width());
-    }
-    drafts.extend(flow.finish().into_iter().map(|page| ("Boards", page)));
-    let mut flow = Flow::new(content);
-    for (place, (request, design)) in saw.jobs.iter().enumerate() {
-        own_steps(&mut flow, place + 1, request, design);
-    }
-    drafts.extend(flow.finish().into_iter().map(|page| ("Parts of each carrier", page)));
+    let mut drafts: Vec<(&str, Picture)> = Vec::new();
+    drafts.extend(flowed(content, |flow| pull(flow, saw)).into_iter().map(|page| ("Saw plan", page)));
+    let boards = flowed(content, |flow| {
+        for board in &saw.plan.boards {
+            board_and_cuts(flow, saw, board);
+        }
+    });
+    drafts.extend(boards.into_iter().map(|page| ("Boards", page)));
+    let own = flowed(content, |flow| {
+        for (place, (request, design)) in saw.jobs.iter().enumerate() {
+            own_steps(flow, place + 1, request, design);
+        }
+    });
+    drafts.extend(own.into_iter().map(|page| ("Parts of each carrier", page)));
     drafts.extend(labels(saw, content).into_iter().map(|page| ("Labels", page)));
     let total = drafts.len();
+    let (width, height) = form.size();
     let pages = drafts.into_iter().enumerate().map(|(place, (title, content))| {
         let mut picture = Picture::default();
         surround(&mut picture, frame, saw, title, (place + 1, total));
         picture.add(content, at(0.0, 0.0));
         let title = format!("{title}, page {} of {total}", place + 1);
-        Page { title, width, height, frame, picture }
+        Page { title, width, height, frame, margin: form.marks(), picture }
     });
     pages.collect()
 }
 
+/// Text over as many pages as it needs; nothing is no page.
+fn flowed(content: Area, write: impl FnOnce(&mut Flow)) -> Vec<Picture> {
+    let mut flow = Flow::new(&[], 0, vec![content], COLUMN);
+    write(&mut flow);
+    let mut pages: Vec<Picture> = Vec::new();
+    for (place, piece) in flow.finish().pieces {
+        if piece.items.is_empty() {
+            continue;
+        }
+        pages.resize_with(pages.len().max(place + 1), Picture::default);
+        if let Some(page) = pages.get_mut(place) {
+            page.add(piece, at(0.0, 0.0));
+        }
+    }
+    pages
+}
+
 fn surround(picture: &mut Picture, frame: Area, saw: &SawPlan<'_>, title: &str, (number, total): (usize, usize)) {
-    picture.frame(Line::Outline, frame);
     let base = frame.y1 - 3.0 - LARGE;
     picture.text(Text::new(at(frame.x0 + 3.0, base), LARGE, &title.to_uppercase()).bold());
     picture.line(Line::Thin, &[at(frame.x0, frame.y1 - BAR), at(frame.x1, frame.y1 - BAR)]);
@@ -222,15 +246,15 @@ pub fn verdict(proof: &crate::design::Proof) -> String {
     format!("{ended}not proven: at most {gap:.1} % could be saved")
 }
 
-fn board_and_cuts(flow: &mut Flow, saw: &SawPlan<'_>, board: &SawnBoard, room: f64) {
+fn board_and_cuts(flow: &mut Flow, saw: &SawPlan<'_>, board: &SawnBoard) {
     let cuts: Vec<&BoardCut> = saw.plan.cuts.iter().filter(|cut| cut.board == board.id).collect();
-    let (picture, height) = board_picture(saw, board, &cuts, room);
+    let (picture, height) = board_picture(saw, board, &cuts, flow.width());
     // Heading, picture and the first cuts stay together.
     flow.keep(height + 1.6 * LARGE + 26.0);
     let mark = board.mark.as_ref().map(|mark| format!(", marked {mark}")).unwrap_or_default();
     let bought = if board.bought { ", to be bought" } else { "" };
     flow.heading(&format!("{}{mark}{bought}: {}, {}", board.id, board.material, saw.size(board.size)));
-    flow.picture(picture, height);
+    flow.figure(picture);
     if cuts.is_empty() {
         flow.paragraph("It is used as it lies: nothing to cut.", Weight::Regular);
     }
@@ -259,9 +283,16 @@ fn board_picture(saw: &SawPlan<'_>, board: &SawnBoard, cuts: &[&BoardCut], room:
     // One to a whole number: nothing is measured off this picture.
     let ratio = libm::ceil((long / across).max(wide / TALLEST)).max(1.0);
     let factor = 1.0 / ratio;
-    let words = format!("1:{ratio:.0}");
+    // Narrow strips are drawn wider, so that there is room for their names.
+    let narrowest = board.pieces.iter().map(|piece| piece.place.width().to_mm()).fold(wide, f64::min).max(0.1);
+    let times = libm::ceil(STRIP / (narrowest * factor)).clamp(1.0, libm::floor((TALLEST / (wide * factor)).max(1.0)));
+    let up = factor * times;
+    let words = match times > 1.0 {
+        true => format!("1:{ratio:.0}, widths x{times:.0}"),
+        false => format!("1:{ratio:.0}"),
+    };
     let origin = at(NUMBERS, WORDS);
-    let spot = |x: Length, y: Length| at(origin.x + x.to_mm() * factor, origin.y + y.to_mm() * factor);
+    let spot = |x: Length, y: Length| at(origin.x + x.to_mm() * factor, origin.y + y.to_mm() * up);
     let area = |place: &Rect| {
         let (a, b) = (spot(place.x0, place.y0), spot(place.x1, place.y1));
         Area::new(a.x, a.y, b.x, b.y)
@@ -303,7 +334,7 @@ fn board_picture(saw: &SawPlan<'_>, board: &SawnBoard, cuts: &[&BoardCut], room:
     }
     let note = format!("near end left, near edge below; scale {words}");
     picture.text(Text::new(at(origin.x, 0.8), SMALL, &note));
-    (picture, WORDS + wide * factor + 3.0)
+    (picture, WORDS + wide * up + 3.0)
 }
 
 /// The numbers of the cuts: of rips beside the board, of crosscuts on their kerfs.
@@ -395,34 +426,32 @@ fn own_steps(flow: &mut Flow, number: usize, request: &Request, design: &Design)
 
 /// Labels to cut out and stick on: pieces, then leftovers.
 fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
-    let mut texts: Vec<[String; 3]> = Vec::new();
+    let mut texts: Vec<[String; 4]> = Vec::new();
     for board in &saw.plan.boards {
         for piece in &board.pieces {
             let Some(wanted) = saw.wanted(&piece.id) else { continue };
             texts.push([
                 piece.id.clone(),
                 saw.job_name(wanted.job).to_owned(),
-                format!("{}  {}", saw.size(wanted.size), wanted.material),
+                saw.size(wanted.size),
+                wanted.material.clone(),
             ]);
         }
         for left in &board.leftovers {
-            texts.push([
-                left.id.clone(),
-                "back on the pile".to_owned(),
-                format!("{}  {}", saw.flat(&left.place), board.material),
-            ]);
+            texts.push([left.id.clone(), "back on the pile".to_owned(), saw.flat(&left.place), board.material.clone()]);
         }
     }
-    let width = content.width() / LABELS as f64;
-    let rows = ((content.height() / LABEL).max(1.0)) as usize;
+    let columns = libm::floor(content.width() / LABEL.0).max(1.0) as usize;
+    let width = content.width() / columns as f64;
+    let rows = libm::floor(content.height() / LABEL.1).max(1.0) as usize;
     let mut pages = Vec::new();
-    for page in texts.chunks(rows * LABELS) {
+    for page in texts.chunks(rows * columns) {
         let mut picture = Picture::default();
-        for (place, [id, name, size]) in page.iter().enumerate() {
-            let (column, line) = (place % LABELS, place / LABELS);
+        for (place, [id, name, size, material]) in page.iter().enumerate() {
+            let (column, line) = (place % columns, place / columns);
             let x = content.x0 + column as f64 * width;
-            let top = content.y1 - line as f64 * LABEL;
-            picture.frame(Line::Cut, Area::new(x, top - LABEL, x + width, top));
+            let top = content.y1 - line as f64 * LABEL.1;
+            picture.frame(Line::Cut, Area::new(x, top - LABEL.1, x + width, top));
             let room = width - 6.0;
             let big = 9.0;
             let id = font::shorten(&font::printable(id), big, Weight::Bold, room);
@@ -430,7 +459,9 @@ fn labels(saw: &SawPlan<'_>, content: Area) -> Vec<Picture> {
             let name = font::shorten(&font::printable(name), SMALL, Weight::Regular, room);
             picture.text(Text::new(at(x + 3.0, top - 19.0), SMALL, &name));
             let size = font::shorten(&font::printable(size), SMALL, Weight::Bold, room);
-            picture.text(Text::new(at(x + 3.0, top - 26.0), SMALL, &size).bold());
+            picture.text(Text::new(at(x + 3.0, top - 25.0), SMALL, &size).bold());
+            let material = font::shorten(&font::printable(material), SMALL, Weight::Regular, room);
+            picture.text(Text::new(at(x + 3.0, top - 31.0), SMALL, &material));
         }
         pages.push(picture);
     }

@@ -1,10 +1,9 @@
 //! The machine card: what to set, what the machine should read, when to stop.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, content};
-use super::{bench, lists};
+use super::{lists, notes};
 use crate::design::{Design, Gang};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::geometry::Outline;
 use crate::length::{Length, Unit};
 use crate::request::{Hold, Request};
@@ -15,10 +14,10 @@ use crate::setup::{
 use crate::views::depth_text;
 
 /// The machine card.
-pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
+pub(super) fn card(flow: &mut Flow, request: &Request, design: &Design) {
     let setup = SetupCard::of(request, design);
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
-    if let Some(text) = bench::unconfirmed_text(request) {
+    flow.heading("MACHINE CARD");
+    if let Some(text) = notes::unconfirmed_text(request) {
         flow.boxed(&text);
     }
     if setup.deepest.is_none() {
@@ -57,7 +56,6 @@ pub(super) fn card(request: &Request, design: &Design) -> Vec<Picture> {
     }
     flow.gap(2.0);
     flow.paragraph(&cautions(request, design, setup.stands).join(" "), Weight::Regular);
-    flow.finish()
 }
 
 type Rows = Vec<(&'static str, String)>;

@@ -1,12 +1,14 @@
 //! Text that flows down a column and over pages: headings, paragraphs, tick boxes, tables.
 
 use crate::drawing::{Area, At, Line, Picture, Text, Weight, at, font};
-use crate::views::{LARGE, SMALL};
+use crate::views::{FINE, LARGE, SMALL};
 
 /// Distance of base lines of small lettering, mm (ISO 3098 asks for at least 1.4 heights; from memory).
-const PITCH: f64 = 1.55 * SMALL;
+const PITCH: f64 = 1.4 * SMALL;
 /// Clear margin inside table cells, mm.
 const CELL: f64 = 1.3;
+/// The same above and below where room is short, mm.
+const TIGHT: f64 = 0.75;
 /// Side of a tick box, mm.
 const TICK: f64 = 4.2;
 
@@ -28,73 +30,143 @@ impl Table {
 
 /// Clear room between columns, mm.
 const GUTTER: f64 = 6.0;
+/// Clear room under a text before something else begins below it, mm.
+const BELOW: f64 = 4.0;
 
-/// Text set from the top of an area downwards, column by column; a new page begins where it is full.
-pub(super) struct Flow {
+/// A room of a sheet that text may fill: the sheet's place, and where.
+pub(super) type Room = (usize, Area);
+
+/// A column of a room.
+#[derive(Debug, Clone, Copy)]
+struct Column {
+    sheet: usize,
     area: Area,
-    /// Columns of a page after the current one, the next last.
-    ahead: Vec<Area>,
-    /// Columns of a page, the first last.
-    columns: Vec<Area>,
+    /// What of its room begins with this column: itself, and the columns right of it.
+    rest: Area,
+    /// Whether it is the first of its room.
+    first: bool,
+}
+
+/// What a flow leaves behind.
+pub(super) struct Filled {
+    /// What was set, by sheets.
+    pub pieces: Vec<(usize, Picture)>,
+    /// Rooms, or parts of rooms, that nothing was set in.
+    pub left: Vec<Room>,
+}
+
+/// Text set from the top of a column downwards, column by column and room by room; where there are no
+/// more, on fresh sheets.
+pub(super) struct Flow {
+    column: Column,
+    /// Columns after the current one, the next last.
+    ahead: Vec<Column>,
+    /// Rooms of a fresh sheet.
+    fresh: Vec<Area>,
+    /// Least width of a column where a room is split, mm.
+    ideal: f64,
+    /// Sheets so far, fresh ones included.
+    sheets: usize,
     y: f64,
-    done: Vec<Picture>,
+    /// Heights of the lettering of headings and of text, mm.
+    heights: (f64, f64),
+    /// Clear margin inside table cells, mm.
+    cell: f64,
+    done: Vec<(usize, Picture)>,
     current: Picture,
 }
 
 impl Flow {
-    /// A flow that fills pages with this content area.
-    pub fn new(area: Area) -> Flow {
-        Flow::in_columns(area, 1)
+    /// A flow through rooms of `sheets` sheets, then through those of fresh sheets, each room split into
+    /// as many columns of at least the ideal width as it has room for.
+    pub fn new(rooms: &[Room], sheets: usize, fresh: Vec<Area>, ideal: f64) -> Flow {
+        let mut ahead: Vec<Column> = rooms.iter().flat_map(|room| split(*room, ideal)).collect();
+        ahead.reverse();
+        let nowhere = Area::new(0.0, 0.0, ideal, 0.0);
+        let column = Column { sheet: 0, area: nowhere, rest: nowhere, first: true };
+        let (heights, current) = ((LARGE, SMALL), Picture::default());
+        let mut flow =
+            Flow { column, ahead, fresh, ideal, sheets, y: 0.0, heights, cell: CELL, done: Vec::new(), current };
+        flow.next_column();
+        flow
     }
 
-    /// A flow that fills pages in columns of equal width.
-    pub fn in_columns(area: Area, count: usize) -> Flow {
-        let count = count.max(1);
-        let width = (area.width() - GUTTER * (count - 1) as f64) / count as f64;
-        let column = |place: usize| {
-            let x0 = area.x0 + place as f64 * (width + GUTTER);
-            Area { x0, x1: x0 + width, ..area }
-        };
-        let columns: Vec<Area> = (0..count).rev().map(column).collect();
-        let mut ahead = columns.clone();
-        let area = ahead.pop().unwrap_or(area);
-        Flow { area, ahead, columns, y: area.y1, done: Vec::new(), current: Picture::default() }
+    /// Goes on in the next smaller lettering, for what is looked up rather than read at the bench. Headings
+    /// and paragraphs only.
+    pub fn fine(&mut self) {
+        self.heights = (SMALL, FINE);
+    }
+
+    /// Sets the rows of tables close together.
+    pub fn tight(&mut self) {
+        self.cell = TIGHT;
     }
 
     /// A flow of one endless column, for a block on a drawing sheet; its top left corner is the origin.
     pub fn column(width: f64) -> Flow {
-        Flow::new(Area::new(0.0, f64::NEG_INFINITY, width, 0.0))
+        Flow::new(&[(0, Area::new(0.0, f64::NEG_INFINITY, width, 0.0))], 1, Vec::new(), f64::INFINITY)
     }
 
-    /// The pages; at least one.
-    pub fn finish(mut self) -> Vec<Picture> {
-        self.done.push(self.current);
-        self.done
+    /// What was set in an endless column, and how high it is, mm.
+    pub fn into_block(self) -> (Picture, f64) {
+        (self.current, -self.y)
     }
 
-    /// Width of the column.
+    /// What was set, and what room is left.
+    pub fn finish(mut self) -> Filled {
+        let (column, at_top) = (self.column, self.is_at_top());
+        self.done.push((column.sheet, std::mem::take(&mut self.current)));
+        let mut left = Vec::new();
+        if at_top {
+            left.push((column.sheet, column.rest));
+        } else {
+            left.push((column.sheet, Area { y1: self.y - BELOW, ..column.area }));
+            left.extend(self.ahead.last().filter(|next| !next.first).map(|next| (next.sheet, next.rest)));
+        }
+        left.extend(self.ahead.iter().rev().filter(|next| next.first).map(|next| (next.sheet, next.rest)));
+        Filled { pieces: self.done, left }
+    }
+
+    /// Width of the column, mm.
     pub fn width(&self) -> f64 {
-        self.area.width()
+        self.column.area.width()
     }
 
     fn is_at_top(&self) -> bool {
-        self.y >= self.area.y1
+        self.y >= self.column.area.y1
+    }
+
+    fn next_column(&mut self) {
+        if self.ahead.is_empty() {
+            let sheet = self.sheets;
+            self.sheets += 1;
+            self.ahead = self.fresh.iter().flat_map(|area| split((sheet, *area), self.ideal)).collect();
+            self.ahead.reverse();
+        }
+        if let Some(next) = self.ahead.pop() {
+            self.column = next;
+        }
+        self.y = self.column.area.y1;
     }
 
     fn turn_page(&mut self) {
-        if self.ahead.is_empty() {
-            self.done.push(std::mem::take(&mut self.current));
-            self.ahead.clone_from(&self.columns);
-        }
-        self.area = self.ahead.pop().unwrap_or(self.area);
-        self.y = self.area.y1;
+        self.done.push((self.column.sheet, std::mem::take(&mut self.current)));
+        self.next_column();
     }
 
-    /// Begins a new page unless this much height is left (or the page is still empty).
+    /// Begins a new column unless this much height is left (or the column is still empty).
     pub fn keep(&mut self, height: f64) {
-        if self.y - height < self.area.y0 && !self.is_at_top() {
+        if self.y - height < self.column.area.y0 && !self.is_at_top() {
             self.turn_page();
         }
+    }
+
+    /// A picture, at the left of the column. Wider or higher than a column it runs over its edge.
+    pub fn figure(&mut self, picture: Picture) {
+        let own = picture.area();
+        self.keep(own.height());
+        self.current.add(picture, at(self.column.area.x0 - own.x0, self.y - own.y1));
+        self.y -= own.height() + 2.0;
     }
 
     /// Leaves a gap, unless at the top of a page.
@@ -112,11 +184,12 @@ impl Flow {
 
     /// A heading, kept with what follows it.
     pub fn heading(&mut self, text: &str) {
-        self.gap(3.0);
-        self.keep(1.6 * LARGE + 4.0 * PITCH);
-        for line in font::wrap(text, LARGE, Weight::Bold, self.area.width()) {
-            self.put(self.area.x0, LARGE, Weight::Bold, &line);
-            self.y -= 1.55 * LARGE;
+        let (large, small) = self.heights;
+        self.gap(0.6 * large);
+        self.keep(1.6 * large + 5.6 * small);
+        for line in font::wrap(text, large, Weight::Bold, self.width()) {
+            self.put(self.column.area.x0, large, Weight::Bold, &line);
+            self.y -= 1.55 * large;
         }
         self.y -= 0.8;
     }
@@ -127,29 +200,34 @@ impl Flow {
     }
 
     fn indented(&mut self, text: &str, weight: Weight, indent: f64) {
-        for line in font::wrap(text, SMALL, weight, self.area.width() - indent) {
-            self.keep(PITCH);
-            self.put(self.area.x0 + indent, SMALL, weight, &line);
-            self.y -= PITCH;
+        let small = self.heights.1;
+        let pitch = 1.4 * small;
+        let mut width = self.width();
+        let mut lines = font::wrap(text, small, weight, width - indent);
+        lines.reverse();
+        while let Some(line) = lines.pop() {
+            self.keep(pitch);
+            if self.width() != width {
+                // The rest is set anew for the width of this column.
+                width = self.width();
+                let rest: Vec<String> = std::iter::once(line).chain(lines.into_iter().rev()).collect();
+                lines = font::wrap(&rest.join(" "), small, weight, width - indent);
+                lines.reverse();
+                continue;
+            }
+            self.put(self.column.area.x0 + indent, small, weight, &line);
+            self.y -= pitch;
         }
         self.y -= 0.9;
-    }
-
-    /// A picture of a height, its lower left corner put under what stands already.
-    pub fn picture(&mut self, picture: Picture, height: f64) {
-        self.keep(height);
-        self.y -= height;
-        self.current.add(picture, at(self.area.x0, self.y));
-        self.y -= 2.0;
     }
 
     /// Something to do: a box to tick, a number, the words, and a caution that belongs to it.
     pub fn tick(&mut self, number: usize, text: &str, caution: Option<&str>) {
         let label = format!("{number}.");
         let indent = TICK + 3.0 + font::width("00.", SMALL, Weight::Bold);
-        let lines = font::wrap(text, SMALL, Weight::Regular, self.area.width() - indent).len();
+        let lines = font::wrap(text, SMALL, Weight::Regular, self.width() - indent).len();
         self.keep((lines.min(4) as f64) * PITCH + 1.0);
-        let (x, top) = (self.area.x0, self.y);
+        let (x, top) = (self.column.area.x0, self.y);
         self.current.frame(Line::Edge, Area::new(x + 0.4, top - TICK - 0.2, x + 0.4 + TICK, top - 0.2));
         self.put(x + TICK + 2.0, SMALL, Weight::Bold, &label);
         self.indented(text, Weight::Regular, indent);
@@ -161,38 +239,30 @@ impl Flow {
 
     /// A paragraph in a box.
     pub fn boxed(&mut self, text: &str) {
-        let lines = font::wrap(text, SMALL, Weight::Bold, self.area.width() - 5.0);
-        let height = lines.len() as f64 * PITCH + 3.0;
-        self.keep(height);
+        let set = |flow: &Flow| font::wrap(text, SMALL, Weight::Bold, flow.width() - 5.0);
+        self.keep(set(self).len() as f64 * PITCH + 3.0);
+        let lines = set(self);
         let top = self.y;
         self.y -= 1.6;
         for line in lines {
             self.keep(PITCH);
-            self.put(self.area.x0 + 2.5, SMALL, Weight::Bold, &line);
+            self.put(self.column.area.x0 + 2.5, SMALL, Weight::Bold, &line);
             self.y -= PITCH;
         }
         self.y -= 1.4;
         if self.y < top {
-            self.current.frame(Line::Outline, Area::new(self.area.x0, self.y, self.area.x1, top));
+            self.current.frame(Line::Outline, Area::new(self.column.area.x0, self.y, self.column.area.x1, top));
         }
         self.y -= 2.5;
-    }
-
-    /// A picture at the left, as far down as it is high.
-    pub fn figure(&mut self, picture: Picture) {
-        let own = picture.area();
-        self.keep(own.height());
-        self.current.add(picture, at(self.area.x0 - own.x0, self.y - own.y1));
-        self.y -= own.height() + 2.0;
     }
 
     /// Names with lines to write on, side by side.
     pub fn fields(&mut self, names: &[&str]) {
         let height = 9.5;
         self.keep(height);
-        let step = self.area.width() / names.len().max(1) as f64;
+        let step = self.width() / names.len().max(1) as f64;
         for (place, name) in names.iter().enumerate() {
-            let x = self.area.x0 + place as f64 * step;
+            let x = self.column.area.x0 + place as f64 * step;
             let text = Text::new(at(x, self.y - 6.8), SMALL, name);
             let from = x + text.width() + 2.0;
             self.current.text(text);
@@ -201,54 +271,71 @@ impl Flow {
         self.y -= height;
     }
 
+    /// Whether a table fits the column with every word of it whole.
+    pub fn holds(&self, table: &Table) -> bool {
+        least_widths(table).iter().map(|(least, _)| least).sum::<f64>() <= self.width()
+    }
+
     /// A table, its head repeated on every page. Columns take their natural width; where that is too
     /// much, the widest are narrowed to a common width and their cells wrapped.
     pub fn table(&mut self, table: &Table) {
         if table.rows.is_empty() {
             return;
         }
-        let widths = column_widths(table, self.area.width());
-        let wrapped = |cells: &[String], weight: Weight| -> Vec<Vec<String>> {
-            let cells = cells.iter().zip(&widths);
+        let mut widths = column_widths(table, self.width());
+        let mut set_for = self.width();
+        let wrapped = |cells: &[String], widths: &[f64], weight: Weight| -> Vec<Vec<String>> {
+            let cells = cells.iter().zip(widths);
             cells.map(|(cell, width)| font::wrap(cell, SMALL, weight, (width - 2.0 * CELL).max(SMALL))).collect()
         };
-        let head = wrapped(&table.head, Weight::Bold);
-        let height_of = |cells: &[Vec<String>]| row_height(cells.iter().map(Vec::len).max().unwrap_or(1));
-        self.keep(height_of(&head) + row_height(1));
-        self.row(&head, &widths, Weight::Bold);
-        for cells in &table.rows {
-            let mut cells = wrapped(cells, Weight::Regular);
+        let margin = self.cell;
+        let height_of = |cells: &[Vec<String>]| row_height(margin, cells.iter().map(Vec::len).max().unwrap_or(1));
+        let mut head = wrapped(&table.head, &widths, Weight::Bold);
+        self.keep(height_of(&head) + row_height(margin, 1));
+        let mut headed = false;
+        for row in &table.rows {
+            let mut rest: Option<Vec<Vec<String>>> = None;
             loop {
-                let page = self.area.y1 - self.area.y0 - height_of(&head);
-                let fits = self.y - height_of(&cells) >= self.area.y0;
-                if fits {
+                if self.width() != set_for {
+                    set_for = self.width();
+                    widths = column_widths(table, set_for);
+                    head = wrapped(&table.head, &widths, Weight::Bold);
+                    // What was begun in another width goes on in this one.
+                    let again = |cells: Vec<Vec<String>>| cells.iter().map(|lines| lines.join(" ")).collect::<Vec<_>>();
+                    rest = rest.map(|cells| wrapped(&again(cells), &widths, Weight::Regular));
+                }
+                if !headed {
+                    self.row(&head, &widths, Weight::Bold);
+                    headed = true;
+                }
+                let mut cells = rest.take().unwrap_or_else(|| wrapped(row, &widths, Weight::Regular));
+                if self.y - height_of(&cells) >= self.column.area.y0 {
                     self.row(&cells, &widths, Weight::Regular);
                     break;
                 }
-                if height_of(&cells) <= page || self.y - row_height(1) < self.area.y0 {
+                headed = false;
+                let page = self.column.area.height() - height_of(&head);
+                if height_of(&cells) <= page || self.y - row_height(margin, 1) < self.column.area.y0 {
+                    rest = Some(cells);
                     self.turn_page();
-                    self.row(&head, &widths, Weight::Bold);
                     continue;
                 }
-                // Taller than a page: as much of it as fits here, the rest on the next.
-                let lines = ((self.y - self.area.y0 - 2.0 * CELL) / PITCH).max(1.0) as usize;
-                let rest: Vec<Vec<String>> =
-                    cells.iter_mut().map(|cell| cell.split_off(lines.min(cell.len()))).collect();
+                // Taller than a column: as much of it as fits here, the rest in the next.
+                let lines = ((self.y - self.column.area.y0 - 2.0 * self.cell) / PITCH).max(1.0) as usize;
+                rest = Some(cells.iter_mut().map(|cell| cell.split_off(lines.min(cell.len()))).collect());
                 self.row(&cells, &widths, Weight::Regular);
-                cells = rest;
                 self.turn_page();
-                self.row(&head, &widths, Weight::Bold);
             }
         }
         self.y -= 3.0;
     }
 
     fn row(&mut self, cells: &[Vec<String>], widths: &[f64], weight: Weight) {
-        let height = row_height(cells.iter().map(Vec::len).max().unwrap_or(1));
-        let mut x = self.area.x0;
+        let height = row_height(self.cell, cells.iter().map(Vec::len).max().unwrap_or(1));
+        let mut x = self.column.area.x0;
         for (cell, width) in cells.iter().zip(widths) {
             for (line, text) in cell.iter().enumerate() {
-                let base = at(x + CELL, self.y - CELL - 1.05 * SMALL - line as f64 * PITCH);
+                let base = at(x + CELL, self.y - self.cell - 1.05 * SMALL - line as f64 * PITCH);
                 let text = Text::new(base, SMALL, text);
                 self.current.text(Text { weight, ..text });
             }
@@ -256,39 +343,58 @@ impl Flow {
         }
         let bottom = self.y - height;
         let rule = if weight == Weight::Bold { Line::Edge } else { Line::Thin };
-        let ends: [At; 2] = [at(self.area.x0, bottom), at(x, bottom)];
+        let ends: [At; 2] = [at(self.column.area.x0, bottom), at(x, bottom)];
         self.current.line(rule, &ends);
         self.y = bottom;
     }
 }
 
-fn row_height(lines: usize) -> f64 {
-    lines as f64 * PITCH + 2.0 * CELL - 0.6
+/// Height of a row of so many lines with this margin in its cells, mm.
+fn row_height(cell: f64, lines: usize) -> f64 {
+    lines as f64 * PITCH + 2.0 * cell - 0.6
 }
 
+/// The columns of a room.
+fn split((sheet, room): Room, ideal: f64) -> Vec<Column> {
+    let count = libm::floor((room.width() + GUTTER) / (ideal + GUTTER)).clamp(1.0, 12.0);
+    let width = (room.width() - GUTTER * (count - 1.0)) / count;
+    let column = |place: usize| {
+        let x0 = room.x0 + place as f64 * (width + GUTTER);
+        Column { sheet, area: Area { x0, x1: x0 + width, ..room }, rest: Area { x0, ..room }, first: place == 0 }
+    };
+    (0..count as usize).map(column).collect()
+}
+
+/// Width of the longest word and of the longest cell of each column.
+fn least_widths(table: &Table) -> Vec<(f64, f64)> {
+    let widest = |column: usize, of: &dyn Fn(&str, Weight) -> f64| {
+        let cell = |row: &Vec<String>, weight| row.get(column).map_or(0.0, |text| of(&font::printable(text), weight));
+        let widest = table.rows.iter().map(|row| cell(row, Weight::Regular)).fold(0.0, f64::max);
+        widest.max(cell(&table.head, Weight::Bold)) + 2.0 * CELL + 1.0
+    };
+    let whole = |text: &str, weight: Weight| font::width(text, SMALL, weight);
+    let longest =
+        |text: &str, weight: Weight| text.split(' ').map(|word| font::width(word, SMALL, weight)).fold(0.0, f64::max);
+    (0..table.head.len()).map(|column| (widest(column, &longest), widest(column, &whole))).collect()
+}
+
+/// Natural widths where there is room for them; else the widest columns are narrowed to a common width, but
+/// none below its longest word, so that no figure is torn.
 fn column_widths(table: &Table, room: f64) -> Vec<f64> {
-    let natural: Vec<f64> = (0..table.head.len())
-        .map(|column| {
-            let cell = |row: &Vec<String>, weight| {
-                row.get(column).map_or(0.0, |text| font::width(&font::printable(text), SMALL, weight))
-            };
-            let widest = table.rows.iter().map(|row| cell(row, Weight::Regular)).fold(0.0, f64::max);
-            widest.max(cell(&table.head, Weight::Bold)) + 2.0 * CELL + 1.0
-        })
-        .collect();
-    let total: f64 = natural.iter().sum();
-    if total <= room {
+    let columns = least_widths(table);
+    let at = |cap: f64| -> Vec<f64> { columns.iter().map(|(least, natural)| natural.min(cap.max(*least))).collect() };
+    let natural = at(f64::INFINITY);
+    if natural.iter().sum::<f64>() <= room {
         return natural;
     }
-    // Columns narrower than an equal share of what is left keep their width; the rest share.
-    let mut cap = room / natural.len().max(1) as f64;
-    for _ in 0..natural.len() {
-        let kept: f64 = natural.iter().filter(|width| **width <= cap).sum();
-        let others = natural.iter().filter(|width| **width > cap).count();
-        if others == 0 {
-            break;
-        }
-        cap = ((room - kept) / others as f64).max(cap);
+    // The largest common width that fits, to a hundredth of a millimetre.
+    let (mut low, mut high) = (0.0, room);
+    while high - low > 0.01 {
+        let middle = (low + high) / 2.0;
+        if at(middle).iter().sum::<f64>() <= room { low = middle } else { high = middle }
     }
-    natural.iter().map(|width| width.min(cap)).collect()
+    let fitted = at(low);
+    let total: f64 = fitted.iter().sum();
+    // Words too long for the room altogether are broken after all.
+    if total > room { fitted.iter().map(|width| width * room / total).collect() } else { fitted }
 }

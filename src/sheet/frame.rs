@@ -1,148 +1,168 @@
-//! Paper, frame and title block.
+//! The title block, and a finished page from its content.
 
+use super::form::Form;
 use crate::design::Design;
 use crate::drawing::{Align, Area, Line, Page, Picture, Text, Weight, at, font};
 use crate::length::Unit;
-use crate::request::{Paper, Request};
+use crate::request::{Projection, Request};
 use crate::setup::status;
 use crate::views::{LARGE, SMALL};
 
-/// Filing margin at the left, mm (ISO 5457).
-const FILING: f64 = 20.0;
-/// Margin at the other sides, mm (ISO 5457).
-const MARGIN: f64 = 10.0;
-/// Height of a row of the title block, mm.
-const ROW: f64 = 7.6;
-/// Height of the heading, mm.
-const HEADING: f64 = 11.0;
+/// Height of the row with kind of document, projection and status, mm.
+const HEAD: f64 = 10.4;
+/// Height of the other rows, mm.
+const ROW: f64 = 6.8;
 
-/// Which way a sheet lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Lie {
-    /// Long side level.
-    Landscape,
-    /// Long side upright.
-    Portrait,
-}
-
-/// Content of a sheet before its frame and numbers are known.
+/// A sheet before its number is known.
 pub(super) struct Draft {
-    /// Heading.
+    /// What it is.
     pub title: String,
-    /// Which way it lies.
-    pub lie: Lie,
+    /// Its form.
+    pub form: Form,
     /// Scale, as printed in the title block.
     pub scale: String,
-    /// What is on it, within [`content`].
+    /// What is on it.
     pub picture: Picture,
 }
 
-/// Shorter and longer side, mm (ISO 216; inch sizes ANSI A and B).
-fn sides(paper: Paper) -> (f64, f64) {
-    match paper {
-        Paper::A4 => (210.0, 297.0),
-        Paper::A3 => (297.0, 420.0),
-        Paper::A2 => (420.0, 594.0),
-        Paper::Letter => (215.9, 279.4),
-        Paper::Tabloid => (279.4, 431.8),
-    }
+/// Height of the title block of the first sheet, and of all others: the first names everybody.
+pub(super) fn block_height(first: bool) -> f64 {
+    HEAD + ROW * if first { 4.0 } else { 1.0 }
 }
 
-pub(super) fn paper_size(paper: Paper, lie: Lie) -> (f64, f64) {
-    let (short, long) = sides(paper);
-    match lie {
-        Lie::Landscape => (long, short),
-        Lie::Portrait => (short, long),
-    }
-}
-
-fn frame(paper: Paper, lie: Lie) -> Area {
-    let (width, height) = paper_size(paper, lie);
-    Area::new(FILING, MARGIN, width - MARGIN, height - MARGIN)
-}
-
-/// Rows of the title block: job and carrier share one where the sheet is wide.
-fn rows(frame: Area) -> f64 {
-    if frame.width() > 220.0 { 2.0 } else { 3.0 }
-}
-
-/// Where the content of a sheet goes.
-pub(super) fn content(paper: Paper, lie: Lie) -> Area {
-    let frame = frame(paper, lie);
-    Area::new(frame.x0 + 3.0, frame.y0 + rows(frame) * ROW + 3.0, frame.x1 - 3.0, frame.y1 - HEADING - 2.0)
-}
-
-/// Puts frame, heading and title block round a draft.
+/// Puts marks and title block round a draft.
 pub(super) fn page(request: &Request, design: &Design, draft: Draft, number: usize, total: usize) -> Page {
-    let (width, height) = paper_size(request.shop.paper, draft.lie);
-    let frame = frame(request.shop.paper, draft.lie);
-    let mut picture = Picture::default();
-    picture.frame(Line::Outline, frame);
-    heading(&mut picture, frame, &draft.title, status(request, design));
-    title_block(&mut picture, frame, request, design, &draft.scale, number, total);
-    picture.add(draft.picture, at(0.0, 0.0));
-    Page { title: draft.title, width, height, frame, picture }
+    let (width, height) = draft.form.size();
+    let mut picture = draft.picture;
+    let block = Block { area: draft.form.block(block_height(number == 1)), request, design };
+    let sheet = format!("{number} of {total}");
+    block.draw(&mut picture, &draft.title, &draft.scale, &sheet, number == 1);
+    Page { title: draft.title, width, height, frame: draft.form.frame(), margin: draft.form.marks(), picture }
 }
 
-fn heading(picture: &mut Picture, frame: Area, title: &str, status: &str) {
-    let base = frame.y1 - 3.0 - LARGE;
-    let status = Text::new(at(frame.x1 - 5.0, base), LARGE, status).bold().align(Align::End);
-    let left = status.start().x - 3.0;
-    picture.frame(Line::Outline, Area::new(left, frame.y1 - HEADING + 0.9, frame.x1 - 2.0, frame.y1 - 1.0));
-    let title = font::shorten(&title.to_uppercase(), LARGE, Weight::Bold, left - frame.x0 - 6.0);
-    picture.text(Text::new(at(frame.x0 + 3.0, base), LARGE, &title).bold());
-    picture.text(status);
-    picture.line(Line::Thin, &[at(frame.x0, frame.y1 - HEADING), at(frame.x1, frame.y1 - HEADING)]);
+/// A cell of a title block: its share of the width, its name, what it says.
+type Cell<'a> = (f64, &'a str, &'a str);
+
+struct Block<'a> {
+    area: Area,
+    request: &'a Request,
+    design: &'a Design,
 }
 
-fn title_block(
-    picture: &mut Picture,
-    frame: Area,
-    request: &Request,
-    design: &Design,
-    scale: &str,
-    number: usize,
-    total: usize,
-) {
-    let rows = rows(frame);
-    let mut top = frame.y0 + rows * ROW;
-    picture.line(Line::Edge, &[at(frame.x0, top), at(frame.x1, top)]);
-    let mut cells = |cells: &[(f64, &str, &str)]| {
-        let mut x = frame.x0;
+impl Block<'_> {
+    /// Kind of document, symbol of the projection and status; then the fields that ISO 7200 asks for.
+    fn draw(&self, picture: &mut Picture, title: &str, scale: &str, sheet: &str, first: bool) {
+        let (area, request) = (self.area, self.request);
+        picture.line(Line::Edge, &[at(area.x0, area.y1), at(area.x1, area.y1)]);
+        picture.line(Line::Edge, &[at(area.x0, area.y0), at(area.x0, area.y1)]);
+        self.head(picture, title);
+        let style = &request.sheet;
+        let field = |field: &Option<String>| field.clone().unwrap_or_default();
+        let (owner, number, revision) = (field(&style.owner), field(&style.number), field(&style.revision));
+        let (drawn, approved, date) = (field(&style.drawn_by), field(&style.approved_by), field(&request.date));
+        let units = match request.shop.ruler.unit {
+            Unit::Inch => "inch",
+            Unit::Millimetre => "mm",
+        };
+        let top = area.y1 - HEAD;
+        if first {
+            self.row(picture, top, &[(0.78, "JOB", &request.name), (0.22, "SHEET", sheet)]);
+            let carrier = &self.design.title;
+            self.row(picture, top - ROW, &[(0.6, "CARRIER", carrier), (0.18, "UNITS", units), (0.22, "SCALE", scale)]);
+            self.row(picture, top - 2.0 * ROW, &[(0.65, "OWNER", &owner), (0.35, "NO.", &number)]);
+            let cells = [
+                (0.29, "DRAWN", &*drawn),
+                (0.33, "APPROVED", &approved),
+                (0.24, "DATE", &date),
+                (0.14, "REV", &revision),
+            ];
+            self.row(picture, top - 3.0 * ROW, &cells);
+        } else {
+            // The number of the drawing where it has one, else the job's whole name.
+            let (job, no) = if number.is_empty() { (0.6, 0.0) } else { (0.3, 0.3) };
+            let cells: [Cell<'_>; 4] =
+                [(job, "JOB", &request.name), (no, "NO.", &number), (0.18, "SCALE", scale), (0.22, "SHEET", sheet)];
+            let shown: Vec<Cell<'_>> = cells.into_iter().filter(|(share, ..)| *share > 0.0).collect();
+            self.row(picture, top, &shown);
+        }
+    }
+
+    fn head(&self, picture: &mut Picture, title: &str) {
+        let area = self.area;
+        let base = area.y1 - HEAD / 2.0 - LARGE / 2.0;
+        let status =
+            Text::new(at(area.x1 - 4.0, base), LARGE, status(self.request, self.design)).bold().align(Align::End);
+        let left = status.start().x - 3.0;
+        picture.frame(Line::Outline, Area::new(left, area.y1 - HEAD + 1.0, area.x1 - 1.0, area.y1 - 1.0));
+        let symbol = Area::new(left - 22.0, area.y1 - HEAD + 1.0, left - 3.0, area.y1 - 1.0);
+        projection(picture, symbol, self.request.sheet.projection);
+        let room = symbol.x0 - area.x0 - 5.0;
+        let title = title.to_uppercase();
+        if font::width(&font::printable(&title), LARGE, Weight::Bold) <= room {
+            picture.text(Text::new(at(area.x0 + 2.0, base), LARGE, &title).bold());
+        } else {
+            let mut lines = font::wrap(&title, SMALL, Weight::Bold, room);
+            if lines.len() > 2 {
+                lines.truncate(2);
+                if let Some(last) = lines.last_mut() {
+                    *last = font::shorten(&format!("{last} …"), SMALL, Weight::Bold, room);
+                }
+            }
+            let top = area.y1 - 4.4;
+            for (line, y) in lines.iter().zip([top, top - 1.4 * SMALL]) {
+                picture.text(Text::new(at(area.x0 + 2.0, y), SMALL, line).bold());
+            }
+        }
+        picture.text(status);
+    }
+
+    fn row(&self, picture: &mut Picture, top: f64, cells: &[Cell<'_>]) {
+        let mut x = self.area.x0;
         for (share, name, value) in cells {
-            let room = share * frame.width();
-            let label = Text::new(at(x + 2.0, top - 5.4), SMALL, name);
+            let room = share * self.area.width();
+            let label = Text::new(at(x + 2.0, top - 5.2), SMALL, name);
             let value_x = label.at.x + label.width() + 2.0;
-            let text = font::shorten(value, SMALL, Weight::Bold, x + room - 1.5 - value_x);
             picture.text(label);
             if value.is_empty() {
-                picture.line(Line::Thin, &[at(value_x, top - 6.0), at(x + room - 3.0, top - 6.0)]);
+                picture.line(Line::Thin, &[at(value_x, top - 5.8), at(x + room - 2.0, top - 5.8)]);
             } else {
-                picture.text(Text::new(at(value_x, top - 5.4), SMALL, &text).bold());
+                // What is too long for bold goes in regular before anything of it is left out.
+                let room = x + room - 1.5 - value_x;
+                let bold = font::width(&font::printable(value), SMALL, Weight::Bold) <= room;
+                let weight = if bold { Weight::Bold } else { Weight::Regular };
+                let text = Text::new(at(value_x, top - 5.2), SMALL, &font::shorten(value, SMALL, weight, room));
+                picture.text(Text { weight, ..text });
             }
-            if x > frame.x0 {
+            if x > self.area.x0 {
                 picture.line(Line::Thin, &[at(x, top), at(x, top - ROW)]);
             }
             x += room;
         }
-        picture.line(Line::Thin, &[at(frame.x0, top), at(frame.x1, top)]);
-        top -= ROW;
-    };
-    let units = match request.shop.ruler.unit {
-        Unit::Inch => "inch",
-        Unit::Millimetre => "mm",
-    };
-    let date = request.date.as_deref().unwrap_or("");
-    let sheet = format!("{number} of {total}");
-    if rows < 3.0 {
-        // The construction's name is never cut: where both are long it is the job's that gives way.
-        let label = font::width("CARRIER", SMALL, Weight::Regular) + 6.0;
-        let named = font::width(&font::printable(&design.title), SMALL, Weight::Bold) + label;
-        let carrier = (named / frame.width()).clamp(0.5, 0.8);
-        cells(&[(1.0 - carrier, "JOB", &request.name), (carrier, "CARRIER", &design.title)]);
-    } else {
-        cells(&[(1.0, "JOB", &request.name)]);
-        cells(&[(1.0, "CARRIER", &design.title)]);
+        picture.line(Line::Thin, &[at(self.area.x0, top), at(self.area.x1, top)]);
     }
-    cells(&[(0.29, "DATE", date), (0.2, "UNITS", units), (0.23, "SCALE", scale), (0.28, "SHEET", &sheet)]);
+}
+
+/// The symbol of the projection: a cut-off cone lying with its small end at the left, seen from the side
+/// and from the left, where both its rims are seen (ISO 5456-2; sizes from memory: the large end twice the
+/// small one, and as long). In first angle the view from the left stands at the right, in third angle at
+/// the left.
+fn projection(picture: &mut Picture, area: Area, projection: Projection) {
+    let large = area.height().min(area.width() / 2.5) - 1.0;
+    let (radius, y) = (large / 2.0, (area.y0 + area.y1) / 2.0);
+    let (first, second) = (area.x0 + radius + 0.5, area.x1 - radius - 0.5);
+    let (cone, rims) = match projection {
+        Projection::FirstAngle => (first, second),
+        Projection::ThirdAngle => (second, first),
+    };
+    let (left, right) = (cone - radius, cone + radius);
+    picture.ring(
+        Line::Thin,
+        vec![at(left, y - radius / 2.0), at(right, y - radius), at(right, y + radius), at(left, y + radius / 2.0)],
+    );
+    picture.circle(Line::Thin, at(rims, y), radius);
+    picture.circle(Line::Thin, at(rims, y), radius / 2.0);
+    let axis = |from: f64, to: f64| [at(from, y), at(to, y)];
+    picture.line(Line::Centre, &axis(left - 1.0, right + 1.0));
+    picture.line(Line::Centre, &axis(rims - radius - 1.0, rims + radius + 1.0));
+    picture.line(Line::Centre, &[at(rims, y - radius - 0.8), at(rims, y + radius + 0.8)]);
 }

@@ -1,13 +1,13 @@
 //! Cut list and build sequence, with boxes to tick.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, content};
 use super::stages;
 use crate::design::{Design, Extent, Grain, Operation, Role, VoidKind};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::geometry::{Outline, Rect};
 use crate::length::Length;
 use crate::request::{Hold, Request};
+use crate::views::Stage;
 
 /// `17-1/16 x 7-9/16 x 1`: length and width on the plan ruler, thickness on the finer one.
 pub(super) fn size_text(request: &Request, size: Extent) -> String {
@@ -21,11 +21,9 @@ pub(super) fn size_text(request: &Request, size: Extent) -> String {
 }
 
 /// The cut list, and the build sequence after it.
-pub(super) fn cut_and_build(request: &Request, design: &Design) -> Vec<Picture> {
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
-    cut(&mut flow, request, design);
-    build(&mut flow, request, design);
-    flow.finish()
+pub(super) fn cut_and_build(flow: &mut Flow, request: &Request, design: &Design, stages: &[Stage]) {
+    cut(flow, request, design);
+    build(flow, request, design, stages);
 }
 
 /// The cut list: finished parts, pieces to pull, operations in their safe order.
@@ -99,7 +97,7 @@ fn saw_cautions(design: &Design) -> Vec<&'static str> {
 }
 
 /// The build sequence, and the cautions that belong to the whole of it.
-fn build(flow: &mut Flow, request: &Request, design: &Design) {
+fn build(flow: &mut Flow, request: &Request, design: &Design, stages: &[Stage]) {
     flow.heading("Measure before you start, and write it down");
     flow.fields(&["Blank long", "wide", "thick", "stock thick"]);
     flow.heading("Build, in this order");
@@ -107,9 +105,7 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
     if !cautions.is_empty() {
         flow.paragraph(&cautions, Weight::Bold);
     }
-    for row in stages::rows(request, design, flow.width()) {
-        flow.figure(row);
-    }
+    stages::rows(flow, stages);
     for (place, step) in design.steps.iter().enumerate() {
         flow.tick(place + 1, &step.text, step.caution.as_deref());
     }

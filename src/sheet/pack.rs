@@ -1,17 +1,18 @@
 //! Placing blocks of different sizes on a sheet.
 
+use super::book::CLEAR;
 use crate::drawing::{Area, At, at};
-
-/// Clear distance between blocks, mm.
-const CLEAR: f64 = 5.0;
 
 /// A block that must be placed: its sizes, one for every way it can be set, the best first.
 pub(super) type Sizes = Vec<(f64, f64)>;
 
+/// For each block which of its ways is used, and a place.
+pub(super) type Places = Vec<(usize, At)>;
+
 /// Places blocks in order, each in the highest, then leftmost free place where one of its sizes fits.
-/// Returns for each which size was used and its upper left corner; `None` when one does not fit.
-pub(super) fn pack(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
-    let mut free = vec![area];
+/// Returns for each which size was used and its upper left corner, and the areas left; `None` when one
+/// does not fit.
+pub(super) fn pack(mut free: Vec<Area>, blocks: &[Sizes]) -> Option<(Places, Vec<Area>)> {
     let mut placed = Vec::new();
     for sizes in blocks {
         let (variant, corner, taken) = sizes.iter().enumerate().find_map(|(variant, (width, height))| {
@@ -26,11 +27,11 @@ pub(super) fn pack(area: Area, blocks: &[Sizes]) -> Option<Vec<(usize, At)>> {
         placed.push((variant, corner));
         free = free.into_iter().flat_map(|room| without(room, &taken)).collect();
     }
-    Some(placed)
+    Some((placed, free))
 }
 
 /// The largest boxes left of a room when part of it is taken.
-fn without(room: Area, taken: &Area) -> Vec<Area> {
+pub(super) fn without(room: Area, taken: &Area) -> Vec<Area> {
     if !room.meets(taken) {
         return vec![room];
     }
@@ -51,7 +52,7 @@ mod tests {
     fn blocks_keep_clear_of_each_other_and_inside() {
         let area = Area::new(0.0, 0.0, 250.0, 170.0);
         let sizes = [(150.0, 90.0), (150.0, 45.0), (90.0, 45.0), (80.0, 50.0), (80.0, 40.0)];
-        let placed = pack(area, &sizes.map(|size| vec![size])).unwrap();
+        let placed = pack(vec![area], &sizes.map(|size| vec![size])).unwrap().0;
         let boxes: Vec<Area> = placed
             .iter()
             .zip(sizes)
@@ -66,7 +67,8 @@ mod tests {
     #[test]
     fn another_way_of_setting_is_tried_and_what_does_not_fit_is_refused() {
         let area = Area::new(0.0, 0.0, 100.0, 50.0);
-        assert_eq!(pack(area, &[vec![(120.0, 10.0), (60.0, 20.0)]]), Some(vec![(1, at(0.0, 50.0))]));
-        assert_eq!(pack(area, &[vec![(60.0, 20.0)], vec![(60.0, 40.0)]]), None);
+        let found = pack(vec![area], &[vec![(120.0, 10.0), (60.0, 20.0)]]).map(|(placed, _)| placed);
+        assert_eq!(found, Some(vec![(1, at(0.0, 50.0))]));
+        assert_eq!(pack(vec![area], &[vec![(60.0, 20.0)], vec![(60.0, 40.0)]]), None);
     }
 }

@@ -1,9 +1,8 @@
 //! The pocket table: number and datum corner of every pocket, the loads, and the layouts compared.
 
 use super::flow::{Flow, Table};
-use super::frame::{Lie, content};
 use crate::design::{Design, Gang};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::geometry::{Lay, Outline, Point};
 use crate::length::Length;
 use crate::request::Request;
@@ -12,9 +11,8 @@ use crate::request::Request;
 const ABREAST: usize = 2;
 
 /// The pocket sheets of a gang.
-pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Picture> {
+pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
     let n = |length: Length| request.shop.ruler.number(length);
-    let mut flow = Flow::new(content(request.shop.paper, Lie::Portrait));
     flow.heading("Pockets");
     let round = design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Disc { .. }));
     // A nest has no corner of its own; its box is where the first one's is, moved.
@@ -32,8 +30,6 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         flow.paragraph(words, Weight::Regular);
     }
     flow.gap(1.5);
-    let head: Vec<&str> = ["No.", "from lead", "from fence"].repeat(ABREAST);
-    let mut table = Table::new(&head);
     let cells: Vec<[String; 3]> = design
         .pockets
         .iter()
@@ -53,11 +49,17 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
             [format!("{}{turned}", place + 1), n(at.x), n(at.y)]
         })
         .collect();
-    let lines = cells.len().div_ceil(ABREAST);
-    for line in 0..lines {
-        let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
-        table.rows.push((0..ABREAST).flat_map(cell).collect());
-    }
+    let table = |abreast: usize| {
+        let mut table = Table::new(&["No.", "from lead", "from fence"].repeat(abreast));
+        let lines = cells.len().div_ceil(abreast);
+        for line in 0..lines {
+            let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
+            table.rows.push((0..abreast).flat_map(cell).collect());
+        }
+        table
+    };
+    let several = table(ABREAST);
+    let table = if flow.holds(&several) { several } else { table(1) };
     flow.table(&table);
 
     flow.heading("Loads");
@@ -109,7 +111,6 @@ pub(super) fn pockets(request: &Request, design: &Design, gang: &Gang) -> Vec<Pi
         ]);
     }
     flow.table(&table);
-    flow.finish()
 }
 
 fn area(request: &Request, square_mm: f64) -> String {

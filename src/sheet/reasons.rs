@@ -1,18 +1,17 @@
 //! The reasons: every limit that matters with its numbers, every default, and what set each dimension.
 
 use super::flow::Flow;
-use super::frame::{Lie, content};
 use crate::design::{Design, Quantity, Relation, Status};
-use crate::drawing::{Picture, Weight};
+use crate::drawing::Weight;
 use crate::request::Request;
 use crate::rules::Rule;
 use crate::setup::shrunk::shrunk_words;
 use crate::setup::{number_text, telling_checks, unconfirmed};
 use crate::trace::Reason;
 
-/// The reasons sheets, in two columns.
-pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
-    let mut flow = Flow::in_columns(content(request.shop.paper, Lie::Portrait), 2);
+/// The reasons.
+pub(super) fn reasons(flow: &mut Flow, request: &Request, design: &Design) {
+    flow.fine();
     if !design.trace.reasons.is_empty() {
         flow.heading("Why these sizes");
         let mut told = Vec::new();
@@ -24,14 +23,13 @@ pub(super) fn reasons(request: &Request, design: &Design) -> Vec<Picture> {
         flow.heading("Why a carrier");
         flow.paragraph(&words, Weight::Regular);
     }
-    checks(&mut flow, request, design);
-    assumptions(&mut flow, design);
+    checks(flow, request, design);
+    assumptions(flow, design);
     let unconfirmed = unconfirmed(&request.machine);
     if !unconfirmed.is_empty() {
         flow.heading("Not measured yet");
         flow.paragraph(&format!("On the machine: {}.", unconfirmed.join(", ")), Weight::Regular);
     }
-    flow.finish()
 }
 
 fn checks(flow: &mut Flow, request: &Request, design: &Design) {

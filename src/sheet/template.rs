@@ -4,7 +4,7 @@
 //! first cross lies on the part's corner nearest to lead end and fence edge, and the cells are a whole
 //! number of ruler steps long, so that a page can be laid down by its neighbour's crosses or with a rule.
 
-use super::frame::{Lie, paper_size};
+use super::form::{Form as Sheet, Lie};
 use crate::design::Design;
 use crate::drawing::{Align, Area, At, Line, Page, Picture, Text, Weight, at, clip, font};
 use crate::length::{Length, Unit};
@@ -75,7 +75,7 @@ struct Form {
 
 impl Form {
     fn of(request: &Request, lie: Lie) -> Form {
-        let (width, height) = paper_size(request.shop.paper, lie);
+        let (width, height) = Sheet::new(&request.sheet, lie).size();
         let print = Area::new(MARGIN, MARGIN, width - MARGIN, height - MARGIN);
         let warning = font::wrap(WARNING, SMALL, Weight::Bold, print.width());
         let below = BARS + LEADING * warning.len() as f64 + 1.0;
@@ -101,7 +101,14 @@ impl Form {
             let y = self.print.y0 + BARS + LEADING * place as f64;
             all.text(Text::new(at(self.print.x0, y), SMALL, line).bold());
         }
-        Page { title: title.to_owned(), width: self.width, height: self.height, frame: self.print, picture: all }
+        Page {
+            title: title.to_owned(),
+            width: self.width,
+            height: self.height,
+            frame: self.print,
+            margin: Picture::default(),
+            picture: all,
+        }
     }
 
     /// Check bars of 100 mm and 4 in along both edges of the paper.

@@ -114,7 +114,8 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
     }
     picture.text(lead);
     let x = picture.area().x0;
-    let mut y = row + BAND;
+    // Figures that were spread reach past the view.
+    let mut y = (row + BAND).max(picture.area().y1 + 0.6 * SMALL);
     if strip > Length::ZERO {
         let text = format!(
             "Upright hatching: reference strip, {} wide from the fence edge{}. No joint, hole, screw, tape or glue.",

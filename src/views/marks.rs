@@ -1,7 +1,7 @@
 //! Marks inside views: letters in circles, grain and feed arrows, the datum corner, words in free places.
 
 use super::{LARGE, SMALL};
-use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font};
+use crate::drawing::{Align, Area, At, Ink, Item, Line, Picture, Text, Weight, at, font};
 
 /// Radius of the circle round a part letter, mm.
 pub(super) const LETTER_RADIUS: f64 = 3.6;
@@ -15,6 +15,23 @@ pub(super) fn letter(picture: &mut Picture, centre: At, letter: &str) {
     picture.solid(Ink::Paper, ground);
     picture.circle(Line::Thin, centre, LETTER_RADIUS);
     picture.text(Text::new(at(centre.x, centre.y - SMALL / 2.0), SMALL, letter).bold().align(Align::Middle));
+}
+
+/// A part letter in its circle, with a leader from a dot in the part.
+pub(super) fn balloon(picture: &mut Picture, dot_at: At, centre: At, name: &str) {
+    let (dx, dy) = (centre.x - dot_at.x, centre.y - dot_at.y);
+    let length = libm::sqrt(dx * dx + dy * dy);
+    if length > LETTER_RADIUS {
+        let kept = 1.0 - LETTER_RADIUS / length;
+        picture.line(Line::Thin, &[dot_at, at(dot_at.x + dx * kept, dot_at.y + dy * kept)]);
+    }
+    dot(picture, dot_at);
+    letter(picture, centre, name);
+}
+
+/// Whether a leader strikes through no lettering.
+pub(super) fn passes(picture: &Picture, from: At, to: At) -> bool {
+    !picture.items.iter().any(|item| matches!(item, Item::Text(text) if text.area().crossed_by(from, to)))
 }
 
 /// The dot at the end of a leader.
@@ -41,18 +58,23 @@ pub(crate) fn datum(picture: &mut Picture, corner: At) {
     picture.solid(Ink::Black, vec![corner, at(corner.x + 4.0, corner.y), at(corner.x, corner.y + 4.0)]);
 }
 
-/// The row of words along the top of a plan: which end leads, which way it is fed.
+/// The row of words along the top of a plan: which end leads, which way it is fed, which face is seen.
 /// Stands on the line `y` and is at least as long as the view.
 pub(super) fn feed_row(picture: &mut Picture, y: f64, length: f64) {
     let lead = Text::new(at(0.0, y), LARGE, "LEAD END").bold();
     let feed = Text::new(at(lead.width() + 24.0, y), SMALL, "FEED");
     let trail_width = font::width("TRAIL END", SMALL, Weight::Regular);
-    let trail = (length - trail_width).max(feed.at.x + feed.width() + 6.0);
+    // The face mark: the triangle of the parts, which points to the fence.
+    let top = Text::new(at(feed.at.x + feed.width() + 13.0, y), SMALL, "TOP").bold();
+    let mark = at(top.at.x - 4.0, y);
+    let trail = (length - trail_width).max(top.at.x + top.width() + 6.0);
     let (tip, tail) = (at(lead.width() + 5.0, y + SMALL / 2.0), at(lead.width() + 22.0, y + SMALL / 2.0));
     picture.line(Line::Edge, &[tail, at(tip.x + 4.0, tip.y)]);
     picture.solid(Ink::Black, vec![tip, at(tip.x + 6.0, tip.y - 1.8), at(tip.x + 6.0, tip.y + 1.8)]);
     picture.text(lead);
     picture.text(feed);
+    picture.solid(Ink::Black, vec![mark, at(mark.x + 1.7, mark.y + 3.4), at(mark.x - 1.7, mark.y + 3.4)]);
+    picture.text(top);
     picture.text(Text::new(at(trail, y), SMALL, "TRAIL END"));
 }
 
@@ -65,18 +87,26 @@ pub(super) fn plane_end(picture: &mut Picture, from: At, out: At, view: At, name
     let tip = at(root.x + view.x * 4.5, root.y + view.y * 4.5);
     picture.line(Line::Thin, &[root, tip]);
     picture.arrowhead(root, tip);
-    // Beside the stub on the side of view, on the other side, or beyond the arrow.
+    // Beside the stub on the side of view, on the other side, ahead of the arrow, or out beyond it.
     let middle = at(from.x + out.x * 4.2, from.y + out.y * 4.2);
-    let places = if out.x == 0.0 {
+    let mut places = if out.x == 0.0 {
         let base = middle.y - SMALL / 2.0;
-        [at(middle.x + view.x * 2.6, base), at(middle.x - view.x * 2.6, base), at(far.x, far.y + out.y * 3.0 - 1.8)]
+        vec![at(middle.x + view.x * 2.6, base), at(middle.x - view.x * 2.6, base)]
     } else {
-        [at(middle.x, middle.y + 1.2), at(middle.x, middle.y - 1.2 - SMALL), at(far.x + out.x * 2.6, middle.y - 1.8)]
+        vec![at(middle.x, middle.y + 1.2), at(middle.x, middle.y - 1.2 - SMALL)]
     };
-    let texts = places.map(|place| Text::new(place, SMALL, name).bold().align(Align::Middle));
-    let free = texts.iter().position(|text| picture.is_clear(&text.area().grown(-0.6))).unwrap_or(0);
-    if let Some(text) = texts.get(free) {
-        picture.text(text.clone());
+    places.push(at(tip.x + view.x * 2.6, tip.y + view.y * 2.6 - SMALL / 2.0));
+    places.push(at(root.x - view.x * 2.6, root.y - view.y * 2.6 - SMALL / 2.0));
+    let further = (0..12).map(|step| 3.0 + f64::from(step));
+    places.extend(further.map(|more| at(far.x + out.x * more, far.y + out.y * more - SMALL / 2.0)));
+    let texts: Vec<Text> =
+        places.into_iter().map(|place| Text::new(place, SMALL, name).bold().align(Align::Middle)).collect();
+    match texts.into_iter().find(|text| picture.is_clear(&text.area().grown(-0.4))) {
+        Some(text) => picture.text(text),
+        // No room between the figures: at the end of a leader.
+        None => {
+            flag(picture, far, name);
+        }
     }
 }
 
@@ -117,6 +147,93 @@ pub(crate) fn word_upwards(picture: &mut Picture, region: Area, word: &str, weig
     let Some(area) = clear_place(picture, region, width, height) else { return false };
     let text = Text::new(at(area.x0 + 0.6 + font::ASCENT * size, area.y0 + 1.0), SMALL, word).upwards();
     picture.label(Text { weight, ..text });
+    true
+}
+
+/// Writes a word on cleared ground near a place and joins it to the place by a leader, in the nearest free
+/// place all round. Tells whether it found one.
+pub(super) fn flag(picture: &mut Picture, from: At, word: &str) -> bool {
+    let size = font::size(SMALL);
+    let (width, height) = (font::width(word, SMALL, Weight::Bold) + 2.0, (font::ASCENT + font::DESCENT) * size + 1.2);
+    let ways = (4..16).flat_map(|far| (0..16).map(move |turn| (2.0 * f64::from(far), f64::from(turn) / 16.0)));
+    let places = ways.map(|(far, turn)| {
+        let turn = turn * std::f64::consts::TAU;
+        at(from.x + far * libm::cos(turn), from.y + far * libm::sin(turn))
+    });
+    let found = places
+        .map(|middle| Area::new(middle.x, middle.y, middle.x, middle.y))
+        .map(|middle| {
+            Area::new(
+                middle.x0 - width / 2.0,
+                middle.y0 - height / 2.0,
+                middle.x1 + width / 2.0,
+                middle.y1 + height / 2.0,
+            )
+        })
+        .find_map(|area| {
+            let end = at(from.x.clamp(area.x0, area.x1), from.y.clamp(area.y0, area.y1));
+            (picture.is_clear(&area) && passes(picture, from, end)).then_some((area, end))
+        });
+    let Some((area, end)) = found else { return false };
+    picture.line(Line::Thin, &[from, end]);
+    dot(picture, from);
+    picture.label(Text::new(at(area.x0 + 1.0, area.y0 + 0.6 + font::DESCENT * size), SMALL, word).bold());
+    true
+}
+
+/// A diameter or a radius: the figure at the end of a leader whose arrow points at the circle, outside it or
+/// inside, where it stands clear. Tells whether it found a place.
+pub(super) fn round(picture: &mut Picture, centre: At, radius: f64, figure: &str, arc: (f64, f64)) -> bool {
+    let text = |place: At| Text::new(place, SMALL, figure).stacked();
+    let own = text(at(0.0, 0.0));
+    let (width, area) = (own.width(), own.area());
+    let (start, sweep) = arc;
+    let ways = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9].map(|share| start + share * sweep);
+    let reaches = [6.0, 9.0, 13.0, 18.0, 24.0, 32.0, -6.0, -9.0, -13.0];
+    for (reach, turn) in reaches.into_iter().flat_map(|reach| ways.into_iter().map(move |turn| (reach, turn))) {
+        if -reach > radius {
+            continue;
+        }
+        let way = at(libm::cos(turn), libm::sin(turn));
+        let on = |far: f64| at(centre.x + far * way.x, centre.y + far * way.y);
+        let (tip, end) = (on(radius), on(radius + reach));
+        // The figure goes on the way the leader goes.
+        let right = way.x * reach >= 0.0;
+        let left = if right { end.x + 1.0 } else { end.x - 1.0 - width };
+        let text = text(at(left, end.y - SMALL / 2.0));
+        let taken = Area::new(left, end.y - SMALL / 2.0 + area.y0, left + width, end.y - SMALL / 2.0 + area.y1);
+        if picture.is_clear(&taken.grown(0.3)) && passes(picture, tip, end) {
+            picture.line(Line::Thin, &[end, tip]);
+            picture.arrowhead(end, tip);
+            picture.label(text);
+            return true;
+        }
+    }
+    false
+}
+
+/// An angle from the level, counter-clockwise where it is positive: an arc round its corner, with the
+/// figure at its end. Tells whether there was room for the figure.
+pub(super) fn angle(picture: &mut Picture, corner: At, degrees: f64, figure: &str) -> bool {
+    let turn = degrees.to_radians();
+    let on = |radius: f64, turn: f64| at(corner.x + radius * libm::cos(turn), corner.y + radius * libm::sin(turn));
+    // Outside the arc in the middle of the angle, farther out where that is taken.
+    let text = |place: At| Text::new(at(place.x, place.y - SMALL / 2.0), SMALL, figure).align(Align::Middle);
+    let places = [16.0, 22.0, 28.0, 36.0].into_iter().flat_map(|radius| {
+        [0.5, 0.3, 0.7, -0.25, 1.25]
+            .map(|share| (radius, on(radius + 1.5 + 0.5 * font::width(figure, SMALL, Weight::Regular), share * turn)))
+    });
+    let Some((radius, text)) =
+        places.map(|(radius, place)| (radius, text(place))).find(|(_, text)| picture.is_clear(&text.area().grown(0.3)))
+    else {
+        return false;
+    };
+    picture.line(Line::Thin, &[corner, on(radius + 3.0, 0.0)]);
+    let points: Vec<At> = (0..=24).map(|step| on(radius, turn * f64::from(step) / 24.0)).collect();
+    picture.line(Line::Thin, &points);
+    picture.arrowhead(on(radius, turn * 0.8), on(radius, turn));
+    picture.arrowhead(on(radius, turn * 0.2), on(radius, 0.0));
+    picture.label(text);
     true
 }
 

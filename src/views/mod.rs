@@ -6,6 +6,7 @@
 
 mod bed;
 mod contact;
+mod detail;
 mod marks;
 mod ordinate;
 mod part;
@@ -16,10 +17,11 @@ mod section;
 mod template;
 
 pub use bed::{bed_face, has_bed_face};
+pub use detail::detail;
 pub(crate) use marks::{datum, word, word_upwards};
 pub use part::part_figures;
 pub use pictorial::{Exploded, Stage, stages};
-pub use plan::{pitch_words, plan};
+pub use plan::{has_near_figures, pitch_words, plan};
 pub use round::cradle_lines;
 pub use section::{Section, section};
 pub use template::{Stroke, Template, templates};
@@ -27,12 +29,14 @@ pub use template::{Stroke, Template, templates};
 use crate::drawing::{At, Line, Picture, at};
 use crate::geometry::{Outline, Point};
 use crate::length::{Length, Unit};
-use crate::request::Request;
+use crate::request::{Request, Standard};
 
 /// Height of working dimensions, mm (a nominal height of ISO 3098).
 pub const LARGE: f64 = 5.0;
-/// Height of all other lettering, mm: nothing on a sheet is smaller.
+/// Height of all other lettering that is read at the bench, mm.
 pub const SMALL: f64 = 3.5;
+/// Height of what is looked up rather than read at the bench, mm: nothing on a sheet is smaller.
+pub const FINE: f64 = 2.5;
 
 /// A drawing scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,19 +47,19 @@ pub struct Scale {
     pub text: &'static str,
 }
 
-/// Scales for inch drawings, largest first (common practice in shop drawings, no source).
-const INCH_SCALES: [Scale; 7] = [
-    Scale { ratio: 1.0, text: "FULL" },
-    Scale { ratio: 0.5, text: "1/2" },
-    Scale { ratio: 0.25, text: "1/4" },
-    Scale { ratio: 0.125, text: "1/8" },
-    Scale { ratio: 0.0625, text: "1/16" },
-    Scale { ratio: 0.03125, text: "1/32" },
-    Scale { ratio: 0.015625, text: "1/64" },
+/// Scales usual in the United States, largest first (common practice in shop drawings, no source).
+const US_SCALES: [Scale; 7] = [
+    Scale { ratio: 1.0, text: "1:1" },
+    Scale { ratio: 0.5, text: "1:2" },
+    Scale { ratio: 0.25, text: "1:4" },
+    Scale { ratio: 0.125, text: "1:8" },
+    Scale { ratio: 0.0625, text: "1:16" },
+    Scale { ratio: 0.03125, text: "1:32" },
+    Scale { ratio: 0.015625, text: "1:64" },
 ];
 
-/// Scales for metric drawings, largest first (ISO 5455, from memory).
-const METRIC_SCALES: [Scale; 7] = [
+/// Scales of ISO 5455, largest first (from memory).
+const ISO_SCALES: [Scale; 7] = [
     Scale { ratio: 1.0, text: "1:1" },
     Scale { ratio: 0.5, text: "1:2" },
     Scale { ratio: 0.2, text: "1:5" },
@@ -65,11 +69,11 @@ const METRIC_SCALES: [Scale; 7] = [
     Scale { ratio: 0.01, text: "1:100" },
 ];
 
-/// Standard scales for drawings in a unit, largest first.
-pub fn scales(unit: Unit) -> &'static [Scale] {
-    match unit {
-        Unit::Inch => &INCH_SCALES,
-        Unit::Millimetre => &METRIC_SCALES,
+/// Standard scales, largest first.
+pub fn scales(standard: Standard) -> &'static [Scale] {
+    match standard {
+        Standard::Us => &US_SCALES,
+        Standard::Iso => &ISO_SCALES,
     }
 }
 

@@ -1,11 +1,13 @@
 //! Ordinate dimensions: every figure counts from the same datum, none is chained.
 
-use crate::drawing::{Align, At, Line, Picture, Text, at};
+use crate::drawing::{Align, At, Line, Picture, Text, at, figure};
 
 /// Room between outline and figures, mm, where extension lines run straight.
 pub(super) const BAND: f64 = 9.0;
 /// Room in which they step sideways where figures would stand too close.
 const JOG: f64 = 5.0;
+/// Distance of figures with stacked fractions, over their height.
+const STACKED: f64 = 1.85;
 /// Gap between a feature and its extension line (ASME Y14.5: visible, about 1.5 mm).
 const GAP: f64 = 1.5;
 
@@ -44,7 +46,10 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
         }
         same
     });
-    let spread = spread(&marks.iter().map(|mark| mark.place).collect::<Vec<_>>(), 1.45 * height);
+    // Stacked fractions are higher than a line of lettering.
+    let stacked = marks.iter().any(|mark| figure::has_fraction(&mark.text));
+    let pitch = height * if stacked { STACKED } else { 1.45 };
+    let spread = spread(&marks.iter().map(|mark| mark.place).collect::<Vec<_>>(), pitch);
     let out = if side == Side::Right { 1.0 } else { -1.0 };
     let turn = |across: f64, along: f64| if side == Side::Below { at(along, across) } else { at(across, along) };
     for (mark, place) in marks.iter().zip(spread) {
@@ -55,10 +60,11 @@ pub(super) fn ordinates(picture: &mut Picture, side: Side, edge: f64, mut marks:
                 .to_vec();
         picture.line(Line::Thin, &line);
         let base = jogged + out * 2.0;
+        let text = |place: At| Text::new(place, height, &mark.text).stacked();
         picture.text(match side {
-            Side::Below => Text::new(at(place + height / 2.0, base), height, &mark.text).align(Align::End).upwards(),
-            Side::Left => Text::new(at(base, place - height / 2.0), height, &mark.text).align(Align::End),
-            Side::Right => Text::new(at(base, place - height / 2.0), height, &mark.text),
+            Side::Below => text(at(place + height / 2.0, base)).align(Align::End).upwards(),
+            Side::Left => text(at(base, place - height / 2.0)).align(Align::End),
+            Side::Right => text(at(base, place - height / 2.0)),
         });
     }
 }
@@ -87,16 +93,15 @@ pub(super) fn spread(places: &[f64], pitch: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Width and middle of the widest gap between places along an axis, for a word that must not meet an
-/// extension line.
-pub(super) fn widest_gap(places: &[f64]) -> (f64, f64) {
+/// Widths and middles of the gaps between places along an axis, the widest first: for a word that must
+/// not meet an extension line.
+pub(super) fn gaps(places: &[f64]) -> Vec<(f64, f64)> {
     let mut sorted = places.to_vec();
     sorted.sort_by(f64::total_cmp);
-    sorted
-        .iter()
-        .zip(sorted.iter().skip(1))
-        .map(|(a, b)| (b - a, (a + b) / 2.0))
-        .fold((0.0, 0.0), |best, gap| if gap.0 > best.0 + 1e-9 { gap } else { best })
+    let mut gaps: Vec<(f64, f64)> =
+        sorted.iter().zip(sorted.iter().skip(1)).map(|(a, b)| (b - a, (a + b) / 2.0)).collect();
+    gaps.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
+    gaps
 }
 
 /// Part letters in circles beside a view, each with a leader from a dot in its part. `side` is where
@@ -107,14 +112,7 @@ pub(super) fn balloons(picture: &mut Picture, horizontal: bool, edge: f64, mut p
     let spread = spread(&parts.iter().map(|part| key(part.0)).collect::<Vec<_>>(), 8.5);
     for ((dot, letter), place) in parts.into_iter().zip(spread) {
         let centre = if horizontal { at(place, edge) } else { at(edge, place) };
-        let (dx, dy) = (centre.x - dot.x, centre.y - dot.y);
-        let length = libm::sqrt(dx * dx + dy * dy);
-        if length > super::marks::LETTER_RADIUS {
-            let kept = 1.0 - super::marks::LETTER_RADIUS / length;
-            picture.line(Line::Thin, &[dot, at(dot.x + dx * kept, dot.y + dy * kept)]);
-        }
-        super::marks::dot(picture, dot);
-        super::marks::letter(picture, centre, &letter);
+        super::marks::balloon(picture, dot, centre, &letter);
     }
 }
 
@@ -132,7 +130,8 @@ mod tests {
     }
 
     #[test]
-    fn the_widest_gap_is_found() {
-        assert_eq!(widest_gap(&[0.0, 30.0, 4.0, 100.0, 34.0]), (66.0, 67.0));
+    fn gaps_come_with_the_widest_first() {
+        let found = gaps(&[0.0, 30.0, 4.0, 100.0, 34.0]);
+        assert_eq!(found, [(66.0, 67.0), (26.0, 17.0), (4.0, 2.0), (4.0, 32.0)]);
     }
 }

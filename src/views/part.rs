@@ -23,8 +23,8 @@ const THICK: (f64, f64) = (5.0, 14.0);
 const EDGE: f64 = 40.0;
 /// From the outline to the first dimension line, mm (ASME Y14.5: at least 10).
 const FIRST: f64 = 10.0;
-/// To the next, mm (ASME Y14.5: at least 6).
-const NEXT: f64 = 7.0;
+/// To the next, mm (ASME Y14.5: at least 6; stacked fractions are higher).
+const NEXT: f64 = 9.5;
 /// Extension lines begin and end so far from what they belong to, mm.
 const GAP: f64 = 1.5;
 /// Clear room between two views of a part, mm.
@@ -243,7 +243,7 @@ impl<'a> Figure<'a> {
                     let text = self.measured((to - from) / self.scale.1);
                     let place = if side == 0 { -out[0] } else { right + out[1] };
                     upright(picture, (from, to), place, x, &text);
-                    out[side] += NEXT + font::width(&text, LARGE, Weight::Regular);
+                    out[side] += NEXT + figure(&text).width();
                 }
             }
         }
@@ -286,7 +286,7 @@ impl<'a> Figure<'a> {
             ];
             for (height, place, align) in ends {
                 let text = self.request.shop.depth_ruler.number(height.nearest(self.request.depth_step()));
-                picture.text(Text::new(place, SMALL, &text).align(align));
+                picture.text(Text::new(place, SMALL, &text).align(align).stacked());
             }
             return picture;
         }
@@ -310,7 +310,7 @@ impl<'a> Figure<'a> {
         picture.arrowhead(at(-6.0, y), at(0.0, y));
         picture.line(Line::Thin, &[at(drawn, y), at(drawn + 6.0, y)]);
         picture.arrowhead(at(drawn + 6.0, y), at(drawn, y));
-        picture.text(Text::new(at(drawn + 7.5, y - LARGE / 2.0), LARGE, &number(thick)));
+        picture.text(Text { at: at(drawn + 7.5, y - LARGE / 2.0), ..figure(&number(thick)) });
         if let Some(degrees) = bevel.and_then(|bevel| self.bevel_degrees(bevel)) {
             picture.text(Text::new(at(drawn + 3.0, top / 2.0 - SMALL / 2.0), SMALL, &format!("{degrees:.0}°")));
         }
@@ -400,12 +400,17 @@ fn holds(ring: &[At], p: At) -> bool {
     crossed.count() % 2 == 1
 }
 
+/// A figure, to be placed.
+fn figure(text: &str) -> Text {
+    Text::new(at(0.0, 0.0), LARGE, text).stacked()
+}
+
 /// A dimension under a view: extension lines, arrows inside, the figure above its line.
 fn level(picture: &mut Picture, (from, to): (f64, f64), y: f64, feature: f64, text: &str) {
     for x in [from, to] {
         picture.line(Line::Thin, &[at(x, feature - GAP), at(x, y - GAP)]);
     }
-    let width = font::width(text, LARGE, Weight::Regular);
+    let width = figure(text).width();
     let room = to - from;
     if room >= width + 9.0 {
         // Broken round the figure, as it is read level either way (ASME Y14.5).
@@ -415,7 +420,7 @@ fn level(picture: &mut Picture, (from, to): (f64, f64), y: f64, feature: f64, te
         picture.line(Line::Thin, &[at(middle + half, y), at(to, y)]);
         picture.arrowhead(at(middle, y), at(from, y));
         picture.arrowhead(at(middle, y), at(to, y));
-        picture.text(Text::new(at(middle, y - LARGE / 2.0), LARGE, text).align(Align::Middle));
+        picture.text(Text { at: at(middle, y - LARGE / 2.0), ..figure(text) }.align(Align::Middle));
     } else {
         picture.line(Line::Thin, &[at(from, y), at(to, y)]);
         if room > 8.0 {
@@ -423,7 +428,7 @@ fn level(picture: &mut Picture, (from, to): (f64, f64), y: f64, feature: f64, te
             picture.arrowhead(at(from, y), at(to, y));
         }
         // At the left: the right is crossed by the extension lines of longer ones.
-        picture.text(Text::new(at(from - 2.0, y - LARGE / 2.0), LARGE, text).align(Align::End));
+        picture.text(Text { at: at(from - 2.0, y - LARGE / 2.0), ..figure(text) }.align(Align::End));
     }
 }
 
@@ -439,5 +444,5 @@ fn upright(picture: &mut Picture, (from, to): (f64, f64), x: f64, feature: f64, 
         picture.arrowhead(at(x, from), at(x, to));
     }
     let align = if out < 0.0 { Align::End } else { Align::Start };
-    picture.text(Text::new(at(x + out * 3.0, (from + to - LARGE) / 2.0), LARGE, text).align(align));
+    picture.text(Text { at: at(x + out * 3.0, (from + to - LARGE) / 2.0), ..figure(text) }.align(align));
 }

@@ -1,9 +1,9 @@
 //! The plan: seen from above, fence edge at the bottom, lead end at the left.
 
-use super::contact;
 use super::marks::{self, LETTER_RADIUS};
-use super::ordinate::{BAND, Mark, Side, balloons, ordinates, widest_gap};
+use super::ordinate::{BAND, Mark, Side, gaps, ordinates};
 use super::{LARGE, Mapping, SMALL, Scale, in_ring, inside};
+use super::{contact, detail};
 use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Ink, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
@@ -59,7 +59,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
 
     let centre = map.point(design.section_point());
     let (x_marks, left, right) = plan_marks(request, design, &map);
-    let mut gaps: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
+    let mut lines: Vec<f64> = x_marks.iter().map(|mark| mark.place).collect();
     ordinates(&mut picture, Side::Below, 0.0, x_marks, LARGE);
     ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
     ordinates(&mut picture, Side::Right, size.x, right, LARGE);
@@ -68,28 +68,39 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         marks::plane_end(&mut picture, at(size.x, centre.y), at(1.0, 0.0), at(0.0, 1.0), "A");
         marks::plane_end(&mut picture, at(centre.x, 0.0), at(0.0, -1.0), at(-1.0, 0.0), "B");
         marks::plane_end(&mut picture, at(centre.x, size.y), at(0.0, 1.0), at(-1.0, 0.0), "B");
-        gaps.push(centre.x - 5.0);
-        gaps.push(centre.x + 1.0);
+        if let Some(second) = design.second_section_point().map(|point| map.point(point)) {
+            marks::plane_end(&mut picture, at(second.x, 0.0), at(0.0, -1.0), at(-1.0, 0.0), "C");
+            marks::plane_end(&mut picture, at(second.x, size.y), at(0.0, 1.0), at(-1.0, 0.0), "C");
+            lines.extend([second.x - 5.0, second.x + 1.0]);
+        }
+        lines.push(centre.x - 5.0);
+        lines.push(centre.x + 1.0);
     }
-    let (gap, middle) = widest_gap(&gaps);
-    let fence = Text::new(at(middle, -1.4 - LARGE - 0.6), LARGE, "FENCE").bold().align(Align::Middle);
-    let fits = fence.width() + 1.5 <= gap;
-    picture.label(if fits { fence } else { Text { height: SMALL, ..fence } });
+    fence_word(&mut picture, &lines);
 
     contact::draw(&mut picture, design, &map);
+    if let (Some(corner), true) = (detail::corner(design), design.blank.thickness_known) {
+        detail::mark(&mut picture, map.point(corner));
+    }
+    rounds(&mut picture, request, design, &map);
+    set_at(&mut picture, request, design, &map);
     numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
     shim_marks(&mut picture, request, design, &map);
-    let mut homeless = letters(&mut picture, design, &map);
-    let edge = size.x + 14.0;
+    let homeless = letters(&mut picture, design, &map);
     // Letters that find no room stand beyond the trail end, where nothing is in their way; the sections
     // show those of the other parts.
-    homeless.retain(|(dot, _)| {
-        let way = Area::new(size.x + 0.4, dot.y - 0.4, edge, dot.y + 0.4);
-        let circle = Area::new(edge, dot.y, edge, dot.y).grown(LETTER_RADIUS + 0.5);
-        dot.x > size.x - 8.0 && picture.is_clear(&way) && picture.is_clear(&circle)
-    });
-    balloons(&mut picture, false, edge, homeless);
+    for (dot, letter) in homeless.into_iter().filter(|(dot, _)| dot.x > size.x - 8.0) {
+        let steps = (0..14).map(|step| f64::from((step + 1) / 2) * if step % 2 == 0 { 4.5 } else { -4.5 });
+        let places = steps.map(|aside| at(size.x + 14.0, dot.y + aside));
+        let free = |centre: &At| {
+            let circle = Area::new(centre.x, centre.y, centre.x, centre.y).grown(LETTER_RADIUS + 0.5);
+            picture.is_clear(&circle) && marks::passes(&picture, dot, *centre)
+        };
+        if let Some(centre) = places.into_iter().find(free) {
+            marks::balloon(&mut picture, dot, centre, &letter);
+        }
+    }
 
     marks::feed_row(&mut picture, size.y + BAND + 2.0, size.x);
     let exaggerated = if times > 1 { format!(", WIDTHS x{times}, NOT TO SCALE") } else { String::new() };
@@ -117,6 +128,23 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
         }
     }
     picture
+}
+
+/// The word along the fence edge: as large as it may be in the widest gap between extension lines where
+/// nothing is in its way, else beyond the trail end.
+fn fence_word(picture: &mut Picture, lines: &[f64]) {
+    let word = |x: f64, height: f64| Text::new(at(x, -2.0 - height), height, "FENCE").bold().align(Align::Middle);
+    let gaps = gaps(lines);
+    let tried = [LARGE, SMALL].into_iter().flat_map(|height| gaps.iter().map(move |(_, middle)| word(*middle, height)));
+    let free = tried.into_iter().find(|text| picture.is_clear(&text.area().grown(0.3)));
+    let beyond = || {
+        let last = lines.iter().copied().fold(0.0, f64::max);
+        let tried = (0..40).map(|step| word(last + 12.0 + f64::from(step), SMALL));
+        tried.into_iter().find(|text| picture.is_clear(&text.area().grown(0.3)))
+    };
+    if let Some(text) = free.or_else(beyond) {
+        picture.text(text);
+    }
 }
 
 /// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`, and of staggered rows how far they are
@@ -298,6 +326,53 @@ fn discs(design: &Design) -> Vec<(Point, Length)> {
     discs
 }
 
+/// So many arcs at most a pocket may have for their radii to be told: more are laid out from the template.
+const ARCS: usize = 8;
+
+/// Diameters of round pockets, once, and radii of the arcs of a pocket that has few.
+fn rounds(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    let number = |length: Length| figure(request, length);
+    let Some(pocket) = design.pockets.first().filter(|_| map.is_true()) else { return };
+    match &pocket.outline {
+        Outline::Disc { centre, diameter } => {
+            let count = design.pockets.len();
+            let times = if count > 1 { format!("{count} x ") } else { String::new() };
+            let told = format!("{times}Ø {}", number(*diameter));
+            let radius = diameter.to_mm() / 2.0 * map.across;
+            let all = (std::f64::consts::FRAC_PI_4, std::f64::consts::TAU);
+            marks::round(picture, map.point(*centre), radius, &told, all);
+        }
+        Outline::Path(path) => {
+            let arcs: Vec<_> = path.edges().filter_map(|edge| edge.arc).collect();
+            let mut told: Vec<String> = Vec::new();
+            for arc in if arcs.len() <= ARCS { arcs.as_slice() } else { &[] } {
+                let Some(radius) = Length::from_mm(arc.radius) else { continue };
+                let words = format!("R {}", number(radius));
+                // Alike they are told once; what is smaller than lettering is seen in the template.
+                if arc.radius * map.across < SMALL || told.contains(&words) {
+                    continue;
+                }
+                let centre = at(arc.centre.0 * map.across, arc.centre.1 * map.up);
+                if marks::round(picture, centre, arc.radius * map.across, &words, (arc.start, arc.sweep)) {
+                    told.push(words);
+                }
+            }
+        }
+        Outline::Rect(_) | Outline::Polygon(_) => {}
+    }
+}
+
+/// The angle a rectangle is set at, at its corner nearest to the fence.
+fn set_at(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    let Some(angle) = request.blank.angle.as_ref().filter(|_| map.is_true()) else { return };
+    let ring = map.ring(&design.blank.outline);
+    let Some(corner) = ring.iter().copied().reduce(|low, p| if p.y < low.y { p } else { low }) else { return };
+    // From the level towards the edge that rises least steeply.
+    let turn = if angle.degrees > 0.0 { angle.degrees } else { 180.0 + angle.degrees };
+    let (turn, told) = (turn.rem_euclid(180.0), angle.degrees_text());
+    marks::angle(picture, corner, turn, &told);
+}
+
 /// Corners that are dimensioned: of a polygon all (up to twelve, else its box), of a disc the centre.
 fn corners(outline: &Outline) -> Vec<Point> {
     match outline {
@@ -318,8 +393,22 @@ fn dimensioned(design: &Design) -> Vec<&Pocket> {
     [Some(0), next, row, last].into_iter().flatten().filter_map(|place| design.pockets.get(place)).collect()
 }
 
-/// Figures under the plan, to its left and (only where the trail end differs) to its right.
-fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
+/// A place as a figure. The blank's own edge lies where it lies: off the ruler it is told to the nearest
+/// mark, with a sign before it.
+fn figure(request: &Request, length: Length) -> String {
+    let marked = length.nearest(request.step());
+    let number = request.shop.ruler.number(marked);
+    if marked == length { number } else { format!("~{number}") }
+}
+
+/// Whether any figure of the plan is told to the nearest mark only.
+pub fn has_near_figures(request: &Request, design: &Design) -> bool {
+    let off = |length: Length| length != length.nearest(request.step());
+    laid_out(design).iter().any(|point| off(point.x) || off(point.y))
+}
+
+/// Places that are dimensioned in the plan.
+fn laid_out(design: &Design) -> Vec<Point> {
     let carrier = Rect::sized(Length::ZERO, Length::ZERO, design.carrier.length, design.carrier.width);
     let mut points: Vec<Point> =
         if design.parts.is_empty() { corners(&design.blank.outline) } else { carrier.corners().to_vec() };
@@ -339,7 +428,13 @@ fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, 
     points.extend(
         design.parts.iter().filter(shown).flat_map(|part| &part.places).flat_map(|place| corners(&place.outline)),
     );
-    let number = |length: Length| request.shop.ruler.number(length);
+    points
+}
+
+/// Figures under the plan, to its left and (only where the trail end differs) to its right.
+fn plan_marks(request: &Request, design: &Design, map: &Mapping) -> (Vec<Mark>, Vec<Mark>, Vec<Mark>) {
+    let points = laid_out(design);
+    let number = |length: Length| figure(request, length);
     // Contacts and driven wedges lie where the blank lets them: they are told to the nearest mark.
     let about = |length: Length| request.shop.ruler.number(length.nearest(request.step()));
     let (more_along, more_across) = contact::places(design);
@@ -389,13 +484,16 @@ fn words(picture: &mut Picture, request: &Request, design: &Design, map: &Mappin
     }
 }
 
-/// Thickness beside every shim, where there is room for it; the shim map has them all.
+/// Thickness beside every shim, or at the end of a leader; the shim map has them all.
 fn shim_marks(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
     for place in design.parts.iter().filter(|part| part.role == Role::Shim).flat_map(|part| &part.places) {
         let bounds = place.outline.bounds();
         let near = Area::new(map.x(bounds.x0), map.y(bounds.y0), map.x(bounds.x1), map.y(bounds.y1)).grown(7.0);
         let text = request.shop.depth_ruler.number(place.z1 - place.z0);
-        marks::word(picture, near, &text, Weight::Bold);
+        if !marks::word(picture, near, &text, Weight::Bold) {
+            let middle = map.point(bounds.centre());
+            marks::flag(picture, middle, &text);
+        }
     }
 }
 

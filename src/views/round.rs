@@ -51,8 +51,8 @@ pub(super) fn blank_ring(request: &Request, design: &Design, which: Section, at:
             let (.., low1, high1) = section_at(round, design, x1);
             Some(vec![(x0, low0), (x1, low1), (x1, high1), (x0, high0)])
         }
-        Section::Across if at <= x0 || at >= x1 => None,
-        Section::Across => {
+        _ if at <= x0 || at >= x1 => None,
+        _ => {
             let middle = (bounds.y0 + bounds.y1).to_mm() / 2.0;
             let (radius, centre, low, high) = section_at(round, design, at);
             let turns = (0..CHORDS).map(|step| f64::from(step) / f64::from(CHORDS) * std::f64::consts::TAU);

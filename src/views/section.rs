@@ -2,7 +2,7 @@
 
 use super::ordinate::{Mark, Side, balloons, ordinates, spread};
 use super::{LARGE, Mapping, SMALL, Scale, marks, round};
-use crate::design::{Design, Place, PlacedBlank, Role};
+use crate::design::{Design, Grain, Place, PlacedBlank, Role};
 use crate::drawing::{Align, Area, At, Hatch, Line, Picture, Text, Weight, at, font};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
@@ -19,16 +19,22 @@ pub enum Section {
     Along,
     /// B-B, across the feed, seen from the trail end.
     Across,
+    /// C-C, the same through the second block under a spindle.
+    Second,
 }
 
 /// Draws a section through the middle of the blank. The display list's origin is the carrier's lower
 /// left corner. Heights are meaningful only when the blank's thickness is known.
-pub fn section(request: &Request, design: &Design, which: Section, scale: Scale) -> Picture {
+pub fn section(request: &Request, design: &Design, named: Section, scale: Scale) -> Picture {
     let (map, times) = Mapping::readable(scale, design.carrier.thickness, LEAST_HEIGHT);
-    let centre = design.section_point();
+    let centre = match named {
+        Section::Second => design.second_section_point().unwrap_or_else(|| design.section_point()),
+        Section::Along | Section::Across => design.section_point(),
+    };
+    let which = if named == Section::Along { Section::Along } else { Section::Across };
     let (length, cut_at) = match which {
         Section::Along => (design.carrier.length, centre.y),
-        Section::Across => (design.carrier.width, centre.x),
+        _ => (design.carrier.width, centre.x),
     };
     let cut = Cut { which, at: cut_at.to_mm() };
     let mut picture = Picture::default();
@@ -45,7 +51,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
             for place in &part.places {
                 let Some(ring) = sloped(place, &cut, &map) else { continue };
                 let middle = ring.iter().fold(at(0.0, 0.0), |sum, p| at(sum.x + p.x / 4.0, sum.y + p.y / 4.0));
-                picture.hatch(Hatch::of_part(row), ring.clone());
+                picture.hatch(Hatch::of_part(row, part.grain != Grain::None), ring.clone());
                 picture.ring(Line::Edge, ring);
                 if !lettered && !dots.iter().any(|(_, id)| *id == part.id) {
                     dots.push((middle, part.id.clone()));
@@ -65,7 +71,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
                 }
                 let ring: Vec<At> = ring.iter().map(|(y, z)| at(y * map.across, z * map.up)).collect();
                 if !ring.is_empty() {
-                    picture.hatch(Hatch::of_part(row), ring.clone());
+                    picture.hatch(Hatch::of_part(row, part.grain != Grain::None), ring.clone());
                     picture.ring(Line::Edge, ring);
                 }
                 continue;
@@ -73,7 +79,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
             let cells = Cells::of(place, &cut);
             for (x0, x1, z0, z1) in cells.boxes() {
                 let area = Area::new(x0 * map.across, z0 * map.up, x1 * map.across, z1 * map.up);
-                picture.hatch(Hatch::of_part(row), area.corners());
+                picture.hatch(Hatch::of_part(row, part.grain != Grain::None), area.corners());
             }
             for ((ax, az), (bx, bz)) in cells.edges() {
                 picture.line(Line::Edge, &[at(ax * map.across, az * map.up), at(bx * map.across, bz * map.up)]);
@@ -102,7 +108,6 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
             picture.line(Line::Carve, &[at(x0, top), at(x0, floor), at(x1, floor), at(x1, top)]);
         }
     }
-    label_blank(&mut picture, design, &cut, &map);
     if which == Section::Along {
         let marks = height_marks(request, design, &cut, &map);
         ordinates(&mut picture, Side::Left, 0.0, marks, LARGE);
@@ -114,7 +119,7 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     }
     let (near, far) = match which {
         Section::Along => ("LEAD", "TRAIL"),
-        Section::Across => ("FENCE", "FAR"),
+        _ => ("FENCE", "FAR"),
     };
     let far_width = font::width(far, SMALL, Weight::Bold);
     let far_at = (right - far_width).max(font::width(near, SMALL, Weight::Bold) + 6.0);
@@ -127,9 +132,11 @@ pub fn section(request: &Request, design: &Design, which: Section, scale: Scale)
     if design.parts.len() > 1 && !dots.is_empty() {
         balloons(&mut picture, true, -9.0, dots);
     }
+    // After all lines, so that none strikes it through.
+    label_blank(&mut picture, design, &cut, &map);
     // Figures spread past the top push the title up.
     let title = (words + 7.0).max(picture.area().y1 + 2.5);
-    titles(&mut picture, which, scale, times, title);
+    titles(&mut picture, named, scale, times, title);
     picture
 }
 
@@ -138,6 +145,7 @@ fn titles(picture: &mut Picture, which: Section, scale: Scale, times: u32, y: f6
     let (name, way) = match which {
         Section::Along => ("SECTION A-A", "along"),
         Section::Across => ("SECTION B-B", "across"),
+        Section::Second => ("SECTION C-C", "across"),
     };
     let exaggerated = if times > 1 { format!(", HEIGHTS x{times}, NOT TO SCALE") } else { String::new() };
     let name = Text::new(at(left, y), LARGE, name).bold();
@@ -186,7 +194,7 @@ fn sloped(place: &Place, cut: &Cut, map: &Mapping) -> Option<Vec<At>> {
         let along = Length::from_mm(along)?;
         Some(match cut.which {
             Section::Along => place.top_at(along, aside),
-            Section::Across => place.top_at(aside, along),
+            _ => place.top_at(aside, along),
         })
     };
     let corner = |along: f64, z: Length| at(along * map.across, map.y(z));
@@ -204,7 +212,7 @@ fn stations(picture: &mut Picture, request: &Request, design: &Design, cut: &Cut
     let aside = Length::from_mm(cut.at).unwrap_or_default();
     let (marks, height): (&[Length], Box<dyn Fn(Length) -> Length>) = match cut.which {
         Section::Along => (&underside.xs, Box::new(|x| underside.at(x, aside))),
-        Section::Across => (&underside.ys, Box::new(|y| underside.at(aside, y))),
+        _ => (&underside.ys, Box::new(|y| underside.at(aside, y))),
     };
     let (Some(first), Some(last)) = (marks.first(), marks.last()) else { return };
     if height(*first) == height(*last) {
@@ -228,7 +236,7 @@ fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping, leve
     let aside = Length::from_mm(cut.at)?;
     let marks = match cut.which {
         Section::Along => &underside.xs,
-        Section::Across => &underside.ys,
+        _ => &underside.ys,
     };
     let thickness = blank.z1 - blank.z0 - underside.greatest();
     let low: Vec<(f64, Length)> = marks
@@ -237,7 +245,7 @@ fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping, leve
         .map(|mark| {
             let height = match cut.which {
                 Section::Along => underside.at(*mark, aside),
-                Section::Across => underside.at(aside, *mark),
+                _ => underside.at(aside, *mark),
             };
             (mark.to_mm() * map.across, blank.z0 + height)
         })
@@ -287,7 +295,7 @@ impl Cut {
     fn chords(&self, outline: &Outline) -> Vec<(f64, f64)> {
         let axes = |x: f64, y: f64| match self.which {
             Section::Along => (x, y),
-            Section::Across => (y, x),
+            _ => (y, x),
         };
         if let Outline::Disc { centre, diameter } = outline {
             let (middle, aside) = axes(centre.x.to_mm(), centre.y.to_mm());

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use sledwright::length::{Length, Measured, Note, Ruler, Unit};
 use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
 use sledwright::request::{
-    Blank, Carve, Estimates, Hold, Objective, Paper, Request, Shape, Shop, Stock, Through, Tool,
+    Blank, Carve, Estimates, Hold, Objective, Paper, Request, Shape, SheetStyle, Shop, Stock, Through, Tool,
 };
 
 use crate::random::Random;
@@ -277,7 +277,6 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
         mitre_width: IN * 60,
         mitre_height: IN * 12,
         pocket_cutter: random.pick(&[inch(1, 4), inch(1, 4), inch(1, 8), inch(1, 2), Length::MM * 6]),
-        paper: Paper::Letter,
         estimates: Estimates {
             bond_lift_psi: 2.0,
             bond_slide_psi: 3.0,
@@ -411,6 +410,28 @@ const CONSTRUCTION_NAMES: [&str; 10] = [
     "taper-in-plan",
 ];
 
+/// Every paper in turn; of each other job the standard is not the usual one of its unit.
+fn style(number: u64, unit: Unit) -> SheetStyle {
+    const PAPERS: [Paper; 10] = [
+        Paper::Letter,
+        Paper::A4,
+        Paper::P11x17,
+        Paper::A3,
+        Paper::Letter,
+        Paper::A4,
+        Paper::A2,
+        Paper::P22x34,
+        Paper::A1,
+        Paper::P17x22,
+    ];
+    let standard = match (number % 4 == 3, unit) {
+        (false, unit) => unit,
+        (true, Unit::Inch) => Unit::Millimetre,
+        (true, Unit::Millimetre) => Unit::Inch,
+    };
+    SheetStyle { paper: PAPERS[number as usize % PAPERS.len()], ..SheetStyle::usual(standard) }
+}
+
 /// The job with this number.
 pub fn job(number: u64) -> Request {
     let mut random = Random::new(0x51ed_0000_0000 + number);
@@ -446,6 +467,7 @@ pub fn job(number: u64) -> Request {
         stock: stock(random, unit),
         board,
         shop,
+        sheet: style(number, unit),
         blank,
         carve,
         hold,

@@ -2,6 +2,7 @@
 
 mod alike;
 mod brute;
+mod drawn;
 mod jobs;
 mod kinds;
 mod least;
@@ -9,7 +10,10 @@ mod random;
 mod refused;
 mod rounds;
 mod shape;
+#[path = "../support/mod.rs"]
+mod support;
 mod text;
+mod told;
 
 use std::collections::BTreeMap;
 

@@ -16,7 +16,7 @@ const JOBS: u64 = 1500;
 const ZERO: Length = Length::ZERO;
 
 /// The round job with this number.
-fn job(number: u64) -> Request {
+pub fn job(number: u64) -> Request {
     let mut request = jobs::job(number);
     let mut random = Random::new(0x70d5_0000_0000 + number);
     let random = &mut random;

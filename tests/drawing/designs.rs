@@ -55,6 +55,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             unconfirmed: vec!["cutter-to-roller".to_owned(), "strip".to_owned(), "window-near".to_owned()],
             source: "invented".to_owned(),
         },
+        sheet: SheetStyle { paper, ..SheetStyle::usual(if paper.is_metric() { Unit::Millimetre } else { Unit::Inch }) },
         shop: Shop {
             ruler: Ruler::inch(32),
             depth_ruler: Ruler::inch(64),
@@ -71,7 +72,6 @@ pub fn request(name: &str, paper: Paper) -> Request {
             mitre_width: i(6, 0),
             mitre_height: inch(7, 2),
             pocket_cutter: inch(1, 4),
-            paper,
             estimates: Estimates {
                 bond_lift_psi: 2.0,
                 bond_slide_psi: 3.0,
@@ -539,7 +539,7 @@ pub fn samples() -> Vec<(&'static str, Request, Design)> {
     let (metric_request, metric_design) = metric();
     vec![
         ("blind-pocket", plaque(), blind_pocket()),
-        ("blind-pocket-tabloid", request("Gull plaque", Paper::Tabloid), blind_pocket()),
+        ("blind-pocket-11x17", request("Gull plaque", Paper::P11x17), blind_pocket()),
         ("rails-on-base", request("Ferry ticket stand, cut free", Paper::Letter), rails_on_base()),
         ("rails-on-base-a3", request("Ferry ticket stand, cut free", Paper::A3), rails_on_base()),
         ("long", request("Rope locker rail", Paper::A4), long_and_narrow()),

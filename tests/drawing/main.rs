@@ -2,12 +2,13 @@
 //! and PDF and SVG are sound and the same every time.
 
 mod designs;
+mod mode;
 #[path = "../support/mod.rs"]
 mod support;
 
 use designs::*;
 use sledwright::design::Design;
-use sledwright::drawing::{Item, Page};
+use sledwright::drawing::{Item, Page, Text};
 use sledwright::output::{pdf, svg};
 use sledwright::request::Paper;
 use sledwright::sheet::{overlaps, sheets, template};
@@ -49,12 +50,13 @@ fn the_check_of_sheets_reports_what_is_wrong() {
 }
 
 #[test]
-fn no_lettering_is_lower_than_three_and_a_half_millimetres() {
+fn no_lettering_is_lower_than_three_and_a_half_millimetres_but_that_of_the_reasons() {
     for (name, request, design) in samples() {
         for page in sheets(&request, &design).into_iter().chain(template(&request, &design)) {
+            let least = if page.title.to_lowercase().contains("reasons") { 2.5 } else { 3.5 };
             for item in &page.picture.items {
                 if let Item::Text(text) = item {
-                    assert!(text.height >= 3.5, "{name}: {}", text.text);
+                    assert!(text.height >= least, "{name}: {}", text.text);
                 }
             }
         }
@@ -97,11 +99,32 @@ fn lettering(pages: &[Page], title: &str) -> String {
     pages.flat_map(words).collect::<Vec<_>>().join(" ")
 }
 
+/// All lettering in the frame of the machine card.
+fn card_of(pages: &[Page]) -> String {
+    for page in pages {
+        let texts: Vec<&Text> = page.picture.items.iter().filter_map(text_of).collect();
+        let Some(heading) = texts.iter().find(|text| text.text == "MACHINE CARD") else { continue };
+        let mut boxes = page.picture.items.iter().filter_map(|item| match item {
+            Item::Path { points, closed: true, .. } if points.len() == 4 => Some(item.area()),
+            _ => None,
+        });
+        let card = boxes.rfind(|area| area.holds(&heading.area())).expect("a frame round the card");
+        let words: Vec<&str> =
+            texts.iter().filter(|text| card.holds(&text.area())).map(|text| text.text.as_str()).collect();
+        return words.join(" ");
+    }
+    panic!("no machine card")
+}
+
+fn text_of(item: &Item) -> Option<&Text> {
+    if let Item::Text(text) = item { Some(text) } else { None }
+}
+
 #[test]
 fn the_first_sheet_shows_every_part_once_in_its_circle_with_fence_and_lead_end() {
     for (name, request, design) in samples().into_iter().filter(|(_, _, design)| design.construction != "none") {
         let page = sheets(&request, &design).remove(0);
-        assert_eq!(page.title, "Overview", "{name}");
+        assert!(page.title.starts_with("Overview"), "{name}: {}", page.title);
         // A letter of a part is alone in its text, and a circle of the size of letters is round its middle.
         let circles: Vec<_> = page
             .picture
@@ -145,7 +168,7 @@ fn a_planer_has_a_card_of_its_own() {
     let mut request = request("Box side", Paper::Letter);
     request.machine.kind = sledwright::library::MachineKind::Planer;
     request.machine.strip = sledwright::length::Length::ZERO;
-    let card = lettering(&sheets(&request, &blind_pocket()), "Machine card");
+    let card = card_of(&sheets(&request, &blind_pocket()));
     for word in ["Bit ", "Artwork", "Far guide", "read", "strip", "Carve area", "lands", "hatched"] {
         assert!(!card.contains(word), "{word} on the card of a planer: {card}");
     }
@@ -158,7 +181,7 @@ fn a_planer_has_a_card_of_its_own() {
 #[test]
 fn a_disc_is_set_out_by_its_centre() {
     let pages = sheets(&request("Compass rose", Paper::Letter), &disc());
-    let card = lettering(&pages, "Machine card");
+    let card = card_of(&pages);
     // Centre 8-1/32 from the lead end, 4-50/64 from the fence edge; 16-1/16 - 8-1/32 = 8-1/32.
     assert!(card.contains("Artwork by centre 8-1/32 from LEAD, 4-25/32 from FENCE"), "{card}");
     let bench = lettering(&pages, "Bench").replace('\u{a0}', " ");
@@ -172,7 +195,7 @@ fn a_disc_is_set_out_by_its_centre() {
 fn the_card_says_where_the_carving_lands() {
     // Fence rail and lead end sawn at both edges, 2 x 1/64, origin 1/64: 3/64. Pocket 9-1/16 less the
     // smallest blank 9 - 1/32: 3/32 of play, 9/64 in all.
-    let card = lettering(&sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()), "Machine card");
+    let card = card_of(&sheets(&request("Gull plaque", Paper::Letter), &blind_pocket()));
     assert!(card.contains("at worst ± 3/64 along, ± 3/64 across with the blank pushed home"), "{card}");
     assert!(card.contains("else ± 9/64 and ± 9/64"), "{card}");
 }
@@ -193,8 +216,8 @@ fn a_taper_is_dimensioned_at_both_ends() {
     let pages = sheets(&request("Oar blade", Paper::Letter), &taper());
     let words: Vec<&str> = pages.iter().flat_map(words).collect();
     // Far edge of the blank line at the lead end 1-1/4 + 6-1/3 = 7.5833, at the trail end 1-1/4 + 4-1/6 = 5.4167.
-    // Neither is a mark of a 1/32 ruler.
-    for figure in ["7.583", "5.417", "8-27/32"] {
+    // Neither is a mark of a 1/32 ruler: 242.67 and 173.33 thirty-seconds, told as 243 and 173.
+    for figure in ["~7-19/32", "~5-13/32", "8-27/32"] {
         assert!(words.contains(&figure), "{figure} is missing from {words:?}");
     }
 }
@@ -206,7 +229,7 @@ fn without_a_measured_thickness_no_depth_and_no_cut_list_is_given() {
     assert!(words.contains(&"CALIPER FIRST"));
     assert!(words.join(" ").contains("DO NOT SET DEPTH YET"));
     assert!(!words.iter().any(|text| text.contains("0.750") || text.contains("POCKET DEPTH")), "{words:?}");
-    assert!(!pages.iter().any(|page| page.title.starts_with("Cut")));
+    assert!(!pages.iter().any(|page| page.title.contains("Cut") || page.title.contains("cut")));
 }
 
 #[test]
@@ -229,7 +252,7 @@ fn a_metric_sheet_prints_no_fractions() {
                 .split(|c: char| !c.is_ascii_digit() && c != '/')
                 .any(|word| word.split_once('/').is_some_and(|(top, bottom)| !top.is_empty() && !bottom.is_empty()));
             assert!(
-                !fraction || page.title.starts_with("Reasons") || text.contains("Bit 1/4"),
+                !fraction || page.title.to_lowercase().contains("reasons") || text.contains("Bit 1/4"),
                 "{}: {text}",
                 page.title
             );
@@ -369,10 +392,17 @@ fn the_svg_is_well_formed_in_millimetres_and_says_the_same_as_the_display_list()
             let written: Vec<String> = document
                 .descendants()
                 .filter(|node| node.has_tag_name("text"))
-                .map(|node| node.text().unwrap_or_default().trim().to_owned())
+                // Of a figure with a fraction the pieces, with nothing between them.
+                .map(|node| {
+                    let pieces = node.descendants().filter(roxmltree::Node::is_text).filter_map(|node| node.text());
+                    pieces.map(|text| text.trim_matches('\n')).collect::<String>().trim().to_owned()
+                })
                 .collect();
-            let drawn: Vec<String> = words(&page).iter().map(|word| word.trim().to_owned()).collect();
-            assert_eq!(written, drawn);
+            let drawn = page.items().filter_map(|item| match item {
+                Item::Text(text) => Some(text.text.trim().to_owned()),
+                _ => None,
+            });
+            assert_eq!(written, drawn.collect::<Vec<String>>());
             assert!(!text.contains("NaN") && !text.contains("inf"), "{name}");
         }
     }

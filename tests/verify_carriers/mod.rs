@@ -88,6 +88,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
         date: None,
         units: Unit::Inch,
         machine: machine(),
+        sheet: SheetStyle::usual(Unit::Inch),
         shop: Shop {
             ruler: Ruler::inch(32),
             depth_ruler: Ruler::inch(64),
@@ -104,7 +105,6 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             mitre_width: inch(6),
             mitre_height: at(3, 1, 2),
             pocket_cutter: at(0, 1, 4),
-            paper: Paper::Letter,
             estimates: Estimates {
                 bond_lift_psi: 2.0,
                 bond_slide_psi: 3.0,
