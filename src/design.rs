@@ -3,9 +3,11 @@
 //! Coordinates: x along the feed from the lead end, y from the fence edge, z up from the bed face.
 
 mod boards;
+mod contact;
 mod making;
 
 pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
+pub use contact::Contact;
 pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
 
 use crate::geometry::heights::HeightGrid;
@@ -396,6 +398,16 @@ pub enum Role {
     TrailWedge,
     WedgeShim,
     Keeper,
+    Cleat,
+    BackingCleat,
+    CleatWedge,
+}
+
+impl Role {
+    /// Whether such parts may stand at an angle to the feed.
+    pub fn stands_at_angle(self) -> bool {
+        matches!(self, Role::Cleat | Role::BackingCleat | Role::CleatWedge)
+    }
 }
 
 /// Which way the grain of a part runs.
@@ -514,17 +526,6 @@ pub struct Void {
     pub z1: Length,
     /// Why.
     pub kind: VoidKind,
-}
-
-/// A place where a straight part holds the blank.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Contact {
-    /// Where.
-    pub at: Point,
-    /// The part that pushes: square off its own face.
-    pub part: Role,
-    /// Whether the blank may touch elsewhere first, so that card has to make it bear here.
-    pub packed: bool,
 }
 
 /// How a joint is made.

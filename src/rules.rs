@@ -120,6 +120,8 @@ pub enum Rule {
     SnipeWaste,
     CutsAddUp,
     BadPlace,
+    CleatSetOut,
+    CleatRoom,
 }
 
 impl Rule {

@@ -163,7 +163,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Wedge if in_round => {
             "thin wedges, three, evenly round it; push sideways with 10 lb (45 N), turn and lift: nothing moves"
         }
-        Hold::Wedge => "wedges driven far side first; push sideways with 10 lb (45 N) and lift: nothing moves",
+        Hold::Wedge => {
+            "wedges driven in the order of the build; push sideways with 10 lb (45 N) and lift: nothing moves"
+        }
         Hold::Tape => "cloth tape on a clean floor; push sideways with 10 lb (45 N) and lift: nothing moves",
         Hold::Film => "film tape over the whole face; push sideways with 10 lb (45 N) and lift: nothing moves",
         Hold::Keeper => {
@@ -200,6 +202,11 @@ pub fn held_by_contacts(design: &Design) -> bool {
     !design.contacts.is_empty()
 }
 
+/// Whether cleats at angles hold it.
+pub fn cleats_at_angles(design: &Design) -> bool {
+    design.contacts.iter().any(|contact| contact.part.stands_at_angle())
+}
+
 /// Whether the wall goes round the blank at an even gap, so that it is packed all round and may lie
 /// anywhere within the gap.
 pub fn fits_all_round(design: &Design) -> bool {
@@ -225,7 +232,14 @@ pub fn lies(design: &Design) -> &'static str {
     } else if lies_in_cradle(design) {
         "blank pushed home to its lead wall, in the middle of its cradle"
     } else if held_by_contacts(design) {
-        "blank on the fence rail and the lead bar, wedged home"
+        match (
+            cleats_at_angles(design),
+            design.contacts.iter().any(|contact| contact.part == crate::design::Role::FenceRail),
+        ) {
+            (false, _) => "blank on the fence rail and the lead bar, wedged home",
+            (true, true) => "blank on the fence rail and its cleat, wedged home",
+            (true, false) => "blank against its cleats, wedged home",
+        }
     } else {
         "blank pushed home to its lead and fence walls"
     }

@@ -213,6 +213,8 @@ fn kin(rule: Rule) -> &'static [Rule] {
         Rule::FeedMarked => &[Rule::FeedMarked],
         // The clearance of a nest is the fit of its box.
         Rule::Fit => &[Rule::Fit, Rule::NestClearance],
+        // Among what stands clear of rails and bars are the wedges and the drift behind them.
+        Rule::CleatRoom => &[Rule::CleatRoom, Rule::WedgeRoom],
         Rule::RailWidth | Rule::RollerSupport => &[Rule::RailWidth, Rule::RollerSupport],
         _ => &[],
     }

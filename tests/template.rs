@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use sledwright::design::{Design, Place, Role, VoidKind};
+use sledwright::design::{Design, Part, Place, Role, VoidKind};
 use sledwright::geometry::path::from_mm;
-use sledwright::geometry::{Outline, Rect};
+use sledwright::geometry::{Outline, Point, Rect};
+use sledwright::length::Length;
 use sledwright::output::files::{self, Source};
 use sledwright::request::{Paper, Request, Tool};
 use sledwright::solve::solve;
@@ -290,6 +291,20 @@ fn on_paper(place: &Place) -> bool {
     !matches!(place.outline, Outline::Rect(_)) || place.voids.iter().any(|void| void.kind == VoidKind::Pocket)
 }
 
+/// The places of a part that have pages of their own. Wedges that stand at an angle in the carrier are drawn
+/// as they lie on the bench, once for both: the long side below, 1 in 8 from the thin end at the left.
+fn places(part: &Part) -> Vec<Place> {
+    if part.role != Role::CleatWedge {
+        let paper = part.places.iter().filter(|place| on_paper(place) && !part.role.stands_at_angle());
+        return paper.cloned().collect();
+    }
+    let (zero, long, thick) = (Length::ZERO, part.size.length, part.size.width);
+    let thin = thick - Length::from_ticks(long.ticks() / 8);
+    let corners = [(zero, zero), (long, zero), (long, thick), (zero, thin)];
+    let outline = Outline::Polygon(corners.map(|(x, y)| Point::new(x, y)).to_vec());
+    part.places.first().map(|place| Place { outline, ..place.clone() }).into_iter().collect()
+}
+
 fn check(what: &str, request: &Request, design: &Design) {
     let bytes = template_of(request, design).unwrap_or_else(|| panic!("{what}: no template"));
     let sheets = reassembled(&bytes, &request.name);
@@ -299,7 +314,7 @@ fn check(what: &str, request: &Request, design: &Design) {
     }
     for part in &design.parts {
         let mut pages = by_part.remove(part.id.as_str()).unwrap_or_default().into_iter().peekable();
-        for place in part.places.iter().filter(|place| on_paper(place)) {
+        for place in &places(part) {
             // The pages of one place come row by row from A1.
             let mut own: Vec<&Sheet> = Vec::new();
             while let Some(next) = pages.peek() {

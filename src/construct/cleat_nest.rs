@@ -4,6 +4,7 @@
 //! on the lead bar; wedges off the far rail and off the trail bar push it home. The five contacts must
 //! hold it in first-order form closure, wherever within their marks they lie.
 
+use super::angled;
 use super::assemble::{Draft, finish, place_blank, plan_trace};
 use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Line, carve_rect};
@@ -27,7 +28,7 @@ use crate::trace::{Clash, Conflict, Reason, Term};
 pub struct CleatNest;
 
 /// Wedges stay this far below the deepest cut. Common practice, no source.
-const BELOW_CUT: Length = Length::inches(1, 8);
+pub(super) const BELOW_CUT: Length = Length::inches(1, 8);
 /// Lowest wedge, where a third of the blank's thickness is not more. Common practice, no source.
 const LOWEST: Length = Length::inches(1, 4);
 /// The lead contact is wanted this far from the fence rail. Common practice, no source.
@@ -59,11 +60,14 @@ impl Construction for CleatNest {
                 return refuse(Conflict::plain(Rule::EdgesShaped, "the blank has a plain shape"));
             }
         };
-        let seats = match setting.needs_plain_top().and_then(|()| seat::seats(setting, drawn)) {
-            Ok(seats) => seats,
-            Err(conflict) => return refuse(conflict),
+        if let Err(conflict) = setting.needs_plain_top() {
+            return refuse(conflict);
+        }
+        let (seats, mut nearest) = match seat::seats(setting, drawn) {
+            Ok(seats) => (seats, None),
+            Err(conflict) => (Vec::new(), Some(conflict)),
         };
-        let mut nearest: Option<Conflict> = None;
+        let square = !seats.is_empty();
         for seat in &seats {
             let turned = setting.request.turned_by(seat.degrees);
             let mut at_turn = Setting::new(turned.as_ref().unwrap_or(setting.request), false, setting.hold);
@@ -77,7 +81,18 @@ impl Construction for CleatNest {
                 }
             }
         }
-        refuse(nearest.unwrap_or_else(|| Conflict::plain(Rule::FenceContacts, "no side of it lies on the fence rail")))
+        match angled::design(self, setting, drawn) {
+            Ok(design) => vec![Attempt::works(design)],
+            // No face at any angle helps: what is said of faces square to the feed tells more.
+            Err(None) => refuse(
+                nearest.unwrap_or_else(|| Conflict::plain(Rule::FenceContacts, "no side of it lies on the fence rail")),
+            ),
+            Err(Some(conflict)) => match nearest {
+                // What stands in the way of a seat square to the feed stands nearer.
+                Some(least) if square => refuse(least),
+                _ => refuse(conflict),
+            },
+        }
     }
 }
 
@@ -240,12 +255,12 @@ fn lay_out_pairs(setting: &Setting<'_>, seat: &Seat, far: &Pair, trail: &Pair) -
 }
 
 /// Whether two upright rectangles share more than an edge.
-fn meet(a: Rect, b: Rect) -> bool {
+pub(super) fn meet(a: Rect, b: Rect) -> bool {
     a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
 }
 
 /// What the wedges are made of, and how high they are: no higher than `most`.
-fn wedge_wood(setting: &Setting<'_>, most: Length) -> Result<(UpperLayer, Length), Conflict> {
+pub(super) fn wedge_wood(setting: &Setting<'_>, most: Length) -> Result<(UpperLayer, Length), Conflict> {
     let most = most.down(setting.request.depth_step());
     let third = Length::from_ticks(setting.thickness.ticks() / 3);
     let least = LOWEST.max(third);
@@ -315,7 +330,7 @@ fn contacts(seat: &Seat, places: &Places, lead: Length, fence: Length, laid: &La
     let mut found: Vec<Contact> = all
         .map(|((contact, part), touch)| {
             let at = Point::new(lead + mm(contact.at.0), fence + mm(contact.at.1));
-            Contact { at, part, packed: packed(touch) }
+            Contact { at, part, packed: packed(touch), marks: None }
         })
         .collect();
     for contact in &mut found {
@@ -329,7 +344,7 @@ fn contacts(seat: &Seat, places: &Places, lead: Length, fence: Length, laid: &La
 }
 
 /// Why a gap for wedges is as wide as it is.
-fn gap_reason(name: &str, pair: &Pair) -> Reason {
+pub(super) fn gap_reason(name: &str, pair: &Pair) -> Reason {
     let term = |label: &str, amount: Length| Term { label: label.to_owned(), amount, rule: Some(Rule::WedgeShape) };
     Reason {
         dimension: format!("{name}.gap"),

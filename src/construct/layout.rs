@@ -10,7 +10,7 @@ use crate::length::{Length, Measured};
 use crate::request::Hold;
 use crate::rules::{Rule, Severity};
 use crate::trace::{Clash, Conflict, Reason, RunnerUp, Term, Trace};
-pub use wedged::{across_wedged, along_wedged};
+pub use wedged::{Beside, across_cleated, across_wedged, along_cleated, along_wedged};
 
 /// Ways to share an overall shortfall, in the order tried: equal allowances are the default.
 const ALL_SHARINGS: [Sharing; 4] = [Sharing::Equal, Sharing::Halves, Sharing::FarOnly, Sharing::NearOnly];

@@ -1,10 +1,13 @@
 //! The constructions. One file each; [`CONSTRUCTIONS`] lists them.
 
+mod angled;
 mod assemble;
 mod bearing;
+mod bearings;
 mod blind_pocket;
 mod bridge;
 mod cleat_nest;
+mod cleat_steps;
 mod cradle;
 mod disc_nest;
 mod end_extensions;
@@ -21,6 +24,7 @@ mod repeat_loading;
 mod riser;
 mod seat;
 mod second_side;
+mod set_out;
 mod shimmed;
 mod side_rails;
 mod stack;

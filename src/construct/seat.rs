@@ -18,7 +18,7 @@ use crate::trace::{Clash, Conflict};
 /// Chords that stand for arcs, mm.
 const CHORDS: f64 = 0.005;
 /// What lies no deeper than this behind a face touches it, mm: the roundings of turned outlines.
-const TOUCH: f64 = 0.02;
+pub const TOUCH: f64 = 0.02;
 /// How far to either side of its mark a contact may lie: card packs it there.
 pub const ASIDE: Length = Length::inches(1, 4);
 /// Friction of wood on wood, a low value (radial faces of Scots pine along the grain: Aira, Arriaga,
@@ -192,7 +192,7 @@ pub fn seats(setting: &Setting<'_>, drawn: &Drawn) -> Result<Vec<Seat>, Conflict
 
 /// Runs of hull edges that bulge no more than `slack` out of the line from their first to their last
 /// point, each as long as can be, and every edge by itself.
-fn sides(ring: &[Mm], slack: f64) -> Vec<(Mm, Mm)> {
+pub fn sides(ring: &[Mm], slack: f64) -> Vec<(Mm, Mm)> {
     let count = ring.len();
     let mut found = Vec::new();
     for (start, from) in ring.iter().enumerate() {
@@ -299,7 +299,7 @@ pub fn not_held(contacts: &[Contact]) -> &'static str {
 
 /// Between which corners of the hull (the second coordinate `depth` gives) it lies within `most` of a
 /// face (the first).
-fn flush(ring: &[Mm], most: f64, depth: impl Fn(&Mm) -> (f64, f64)) -> (f64, f64) {
+pub fn flush(ring: &[Mm], most: f64, depth: impl Fn(&Mm) -> (f64, f64)) -> (f64, f64) {
     let there = ring.iter().map(depth).filter(|(deep, _)| *deep <= most);
     there.fold((f64::INFINITY, f64::NEG_INFINITY), |range, (_, along)| (range.0.min(along), range.1.max(along)))
 }

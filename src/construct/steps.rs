@@ -8,7 +8,7 @@ mod strip;
 use nest::nest_laid_out;
 
 use super::assemble::needs_stands;
-use super::{Setting, cradle, wedge_steps};
+use super::{Setting, cleat_steps, cradle, wedge_steps};
 use crate::design::{Added, BuildStep, Design, Gang, Grain, Operation, Part, Role, VoidKind};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler, Unit};
@@ -240,6 +240,7 @@ fn built_up(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         return;
     } else if !design.contacts.is_empty() {
         steps.0.extend(wedge_steps::built(setting, design));
+        steps.0.extend(cleat_steps::built(setting, design));
     } else {
         let rail = id(design, Role::FenceRail);
         let end = id(design, Role::LeadEnd);
@@ -514,7 +515,11 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         return;
     }
     if !design.contacts.is_empty() {
-        steps.0.extend(wedge_steps::fitted(setting, design));
+        steps.0.extend(if design.driven().is_some() {
+            cleat_steps::fitted(setting, design)
+        } else {
+            wedge_steps::fitted(setting, design)
+        });
         return;
     }
     if design.joints.iter().any(|joint| joint.between.0 == "blank" || joint.between.1 == "blank") {

@@ -10,36 +10,36 @@ use crate::length::Length;
 use crate::rules::Rule;
 use crate::saw::{Assembly, end_over};
 
-fn say(text: String) -> BuildStep {
+pub(super) fn say(text: String) -> BuildStep {
     BuildStep { text, caution: None, adds: Vec::new() }
 }
 
-fn careful(text: String, caution: &str) -> BuildStep {
+pub(super) fn careful(text: String, caution: &str) -> BuildStep {
     BuildStep { text, caution: Some(caution.to_owned()), adds: Vec::new() }
 }
 
 /// The same step with what it adds.
-fn adding(step: BuildStep, added: impl IntoIterator<Item = Added>) -> BuildStep {
+pub(super) fn adding(step: BuildStep, added: impl IntoIterator<Item = Added>) -> BuildStep {
     BuildStep { adds: added.into_iter().collect(), ..step }
 }
 
 /// One wedge of a pair: the glued one or the driven one.
-fn wedge(row: &Part, place: usize) -> [Added; 1] {
+pub(super) fn wedge(row: &Part, place: usize) -> [Added; 1] {
     [Added::Part { id: row.id.clone(), place }]
 }
 
-fn part(design: &Design, role: Role) -> Option<&Part> {
+pub(super) fn part(design: &Design, role: Role) -> Option<&Part> {
     design.parts.iter().find(|part| part.role == role)
 }
 
-fn id(design: &Design, role: Role) -> &str {
+pub(super) fn id(design: &Design, role: Role) -> &str {
     // Equal rails share one row.
     let twin = if role == Role::FarRail { Role::FenceRail } else { role };
     part(design, role).or_else(|| part(design, twin)).map_or("", |part| part.id.as_str())
 }
 
 /// Places of contacts, from lead end / from fence edge.
-fn places(setting: &Setting<'_>, contacts: &[(usize, &Contact)]) -> String {
+pub(super) fn places(setting: &Setting<'_>, contacts: &[(usize, &Contact)]) -> String {
     let number = |length: Length| setting.request.shop.ruler.number(length.nearest(setting.step()));
     let say = |(place, contact): &(usize, &Contact)| {
         format!("{} at {} / {}", place + 1, number(contact.at.x), number(contact.at.y))

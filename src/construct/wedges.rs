@@ -48,18 +48,24 @@ pub struct Placed {
 impl Pair {
     /// Pairs that let in the largest the blank may be with the saw's tolerance against it, longest first.
     pub fn all(setting: &Setting<'_>, drawn: &Drawn) -> Vec<Pair> {
+        let growth = setting.growth_along.max(setting.growth_across);
+        // The face a wedge is glued to lies on the ruler, up to a mark farther than wanted.
+        let step = setting.step();
+        let spread = drawn.error * 2 + growth + setting.two_edges() + step;
+        Pair::taking_up(setting, spread, setting.two_edges() + step)
+    }
+
+    /// Pairs that open by `spread` and close by `closed` from where they are set, longest first.
+    pub fn taking_up(setting: &Setting<'_>, spread: Length, closed: Length) -> Vec<Pair> {
         let step = setting.step();
         // A travel of eight marks moves the face by one.
         let mark = step * RUN;
-        let growth = setting.growth_along.max(setting.growth_across);
-        // The face a wedge is glued to lies on the ruler, up to a mark farther than wanted.
-        let spread = drawn.error * 2 + growth + setting.two_edges() + step;
         let mut pairs = Vec::new();
         let mut length = LONGEST.down(mark);
         while length >= SHORTEST && length > Length::ZERO {
             let set = Length::from_ticks(length.ticks() / 6).up(mark);
             let back = set.max((spread * RUN).up(mark));
-            let closes = (setting.two_edges() + step) * RUN;
+            let closes = closed * RUN;
             // A third always overlaps, and the mark stays under the driven wedge.
             if (set + back) * 3 <= length * 2 && set >= closes && set + back + ASIDE * 2 <= length {
                 pairs.push(Pair { length, thin: THIN.up(step), set, back });

@@ -45,6 +45,20 @@ pub fn form_closure(contacts: &[Contact]) -> Option<Closure> {
     balance(&wrenches(contacts))
 }
 
+/// The pushes of four contacts in balance, their mean 1: of four there is one balance at most, up to its
+/// size, and each push is the determinant of the other three wrenches. `None` where they do not hold.
+///
+/// Contacts are given by their moments about one place and their pushes. The same as [`form_closure`],
+/// in closed form, for searches over many.
+pub fn four(wrenches: &[[f64; 3]; 4]) -> Option<[f64; 4]> {
+    let [a, b, c, d] = wrenches;
+    let pushes = [determinant(b, c, d), -determinant(a, c, d), determinant(a, b, d), -determinant(a, b, c)];
+    let sum: f64 = pushes.iter().sum();
+    let pushes = pushes.map(|push| 4.0 * push / sum);
+    // Not a number where they are dependent, which is no more than any margin either.
+    pushes.iter().all(|push| *push > LEAST_MARGIN).then_some(pushes)
+}
+
 /// The closure of contacts that also push sideways by up to `friction` times their push: each is put
 /// as the two edges of its friction cone (Lynch and Park, Modern Robotics, 12.2.2).
 pub fn force_closure(contacts: &[Contact], friction: f64) -> Option<Closure> {
@@ -101,11 +115,38 @@ fn balance(wrenches: &[[f64; 3]]) -> Option<Closure> {
 /// Whether three of the wrenches are independent. Without this, pushes that all meet in one point would
 /// pass: they balance, and the body turns about that point.
 fn independent(wrenches: &[[f64; 3]]) -> bool {
-    let determinant = |a: &[f64; 3], b: &[f64; 3], c: &[f64; 3]| {
-        a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])
-    };
     wrenches.iter().enumerate().any(|(i, a)| {
         let later = wrenches.iter().enumerate().skip(i + 1);
         later.clone().any(|(j, b)| wrenches.iter().skip(j + 1).any(|c| determinant(a, b, c).abs() > DEPENDENT))
     })
+}
+
+/// How a body that rests on three contacts moves (along, across, turn in radians about the origin) when
+/// one of them moves it by 1 mm along its push and the other two do not, for each in their order. `None`
+/// where the three do not place it.
+pub fn motions(standing: &[Contact; 3]) -> Option<[[f64; 3]; 3]> {
+    // A row for each: push . (u, v) + moment * turn.
+    let [a, b, c] = standing.map(|Contact { at, push }| [push.0, push.1, at.0 * push.1 - at.1 * push.0]);
+    let whole = determinant(&a, &b, &c);
+    let cross =
+        |a: &[f64; 3], b: &[f64; 3]| [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+    let columns = [cross(&b, &c), cross(&c, &a), cross(&a, &b)].map(|column| column.map(|n| n / whole));
+    columns.iter().flatten().all(|n| n.is_finite()).then_some(columns)
+}
+
+/// How far points of a body may move along and across when each of its three standing contacts is out by
+/// `off` one way or the other; `None` where they do not place it.
+pub fn strays(standing: &[Contact; 3], points: &[Mm], off: f64) -> Option<Mm> {
+    let motions = motions(standing)?;
+    Some(points.iter().fold((0.0, 0.0), |most, (x, y)| {
+        let sums = motions
+            .iter()
+            .fold((0.0, 0.0), |sum, [u, v, turn]| (sum.0 + (u - turn * y).abs(), sum.1 + (v + turn * x).abs()));
+        (f64::max(most.0, sums.0 * off), f64::max(most.1, sums.1 * off))
+    }))
+}
+
+/// Volume that three vectors span.
+pub fn determinant(a: &[f64; 3], b: &[f64; 3], c: &[f64; 3]) -> f64 {
+    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])
 }

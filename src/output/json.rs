@@ -3,8 +3,10 @@
 //! The structs of `record` are the published format. They are kept apart from [`Design`] so that the inside
 //! of the program can change without changing the file.
 
+mod contact_record;
 mod record;
 
+pub use contact_record::*;
 pub use record::*;
 
 use serde::Deserialize;
@@ -253,13 +255,19 @@ fn contacts(w: &Writer, design: &Design) -> Vec<ContactRecord> {
         Role::FenceRail => "fence",
         Role::LeadEnd => "lead",
         Role::FarWedge => "far",
+        Role::Cleat => "cleat",
+        Role::CleatWedge => "wedge",
         _ => "trail",
     };
+    let mark = |mark: Point| MarkRecord { x: w.plan(mark.x), y: w.plan(mark.y) };
     let record = |contact: &Contact| ContactRecord {
         x: w.plan(contact.at.x),
         y: w.plan(contact.at.y),
         side: side(contact.part).to_owned(),
         packed: contact.packed,
+        push: [contact.push().0, contact.push().1],
+        marks: contact.marks.map(|marks| marks.map(mark)),
+        angle: contact.slant().map(|(degrees, _)| degrees),
     };
     design.contacts.iter().map(record).collect()
 }

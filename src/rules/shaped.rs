@@ -352,4 +352,22 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         why: "a knot or a nail ends up in the carrier or in the saw",
         source: "common practice, no source",
     },
+    RuleInfo {
+        rule: Rule::CleatSetOut,
+        id: "cleat-set-out",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "the working edge of a cleat at an angle is laid to two marks on the ruler, >= 2 in apart and each measured from the fence edge and the lead end; a square end of it stands at the first, and the blank bears on it between its ends, >= 1/2 in from either",
+        why: "an angle cannot be measured closely enough with a protractor, and marks between the lines of a rule are guessed",
+        source: "common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::CleatRoom,
+        id: "cleat-room",
+        severity: Severity::Must,
+        rounding: Rounding::Up,
+        statement: "the blank touches cleats and the fence rail only: it, cleats and wedges stay >= 1/8 in clear of the rest, wherever the blank comes to lie when every cleat and its outline are out of true",
+        why: "a fifth place of contact takes the push that was meant for a cleat, and the blank turns",
+        source: "common practice, no source",
+    },
 ];

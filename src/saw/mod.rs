@@ -136,8 +136,16 @@ pub fn cut_list(request: &Request, carrier: Extent, parts: &[Part], assembly: As
     for part in parts.iter().filter(|part| part.role == Role::Web) {
         writer.webs(part);
     }
-    let wedge = |part: &Part| matches!(part.role, Role::FarWedge | Role::TrailWedge);
-    for part in parts.iter().filter(|part| sloped(part) && part.role != Role::CornerBlock && !wedge(part)) {
+    let cleats: Vec<&Part> =
+        parts.iter().filter(|part| matches!(part.role, Role::Cleat | Role::BackingCleat)).collect();
+    if !cleats.is_empty() {
+        // All of one strip, and not trimmed with the carrier.
+        writer.short_pieces(&cleats, Assembly::Untrimmed);
+    }
+    let wedge = |part: &Part| matches!(part.role, Role::FarWedge | Role::TrailWedge | Role::CleatWedge);
+    let tapered =
+        |part: &&Part| sloped(part) && part.role != Role::CornerBlock && !wedge(part) && !part.role.stands_at_angle();
+    for part in parts.iter().filter(tapered) {
         writer.tapered(part, assembly);
     }
     for part in parts.iter().filter(|part| wedge(part)) {

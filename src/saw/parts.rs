@@ -257,7 +257,7 @@ impl Writer<'_> {
     pub fn wedges(&mut self, part: &Part) {
         let count = part.places.len();
         let kerf = self.kerf();
-        let slopes = part.places.first().and_then(|place| wedge_ends(&place.outline));
+        let slopes = part.places.first().and_then(|place| wedge_ends(&part.upright(place).outline));
         let Some((thick, thin)) = slopes else { return };
         let each = self.mark(part.size.length) + kerf;
         let before_last = times(each, count.saturating_sub(1));

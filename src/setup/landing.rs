@@ -2,7 +2,8 @@
 
 use super::{fits_all_round, lies_in_cradle};
 use crate::design::{Design, Role};
-use crate::geometry::Rect;
+use crate::geometry::path::to_mm;
+use crate::geometry::{Rect, closure};
 use crate::length::{Length, Ruler, Unit};
 use crate::request::{Request, Shape};
 use crate::setup::held_by_contacts;
@@ -87,6 +88,7 @@ impl Landing {
             Shape::Outline(drawn) if held_by_contacts(design) => Some(drawn.error),
             _ => None,
         };
+        let cleated = cleated(request, design);
         let middle = fits_all_round(design);
         let axis = |wall: Length, room: Length, blank: Length, smallest: Length| {
             let walled = wall > Length::ZERO;
@@ -111,12 +113,30 @@ impl Landing {
         } else if lies_in_cradle(design) {
             across_axis.play = across_axis.play.half_up();
         }
+        let mut along_axis = axis(room.x0, room.length(), blank.length(), along.low());
+        if let Some((x, y)) = cleated {
+            (along_axis.play, across_axis.play) = (x, y);
+        }
         Landing {
-            along: axis(room.x0, room.length(), blank.length(), along.low()),
+            along: along_axis,
             across: across_axis,
             width: width_stack(request, design, between.then(|| across.high() - across.nominal)),
         }
     }
+}
+
+/// How far a blank between cleats at angles may lie off its place, along and across: by the error of its
+/// outline and by the cleats', each set out to the shop's tolerance. `None` for other blanks.
+fn cleated(request: &Request, design: &Design) -> Option<(Length, Length)> {
+    let Shape::Outline(drawn) = &request.blank.shape else { return None };
+    let standing = design.contacts.iter().filter(|contact| contact.part != Role::CleatWedge);
+    let standing: Vec<closure::Contact> =
+        standing.map(|contact| closure::Contact { at: to_mm(contact.at), push: contact.push() }).collect();
+    let contacts = design.contacts.iter().any(|contact| contact.part == Role::CleatWedge).then_some(standing)?;
+    let corners = design.blank.outline.bounds().corners().map(to_mm);
+    let off = (drawn.error + request.shop.tolerance).to_mm();
+    let (x, y) = closure::strays(&contacts.try_into().ok()?, &corners, off)?;
+    Some((Length::from_mm(x)?, Length::from_mm(y)?))
 }
 
 /// The ruler for figures that stand on no mark: 0.001 in, or 0.01 mm.
@@ -140,8 +160,9 @@ pub(super) fn room(design: &Design) -> Rect {
 /// blank adds where it fills the gap between them.
 fn width_stack(request: &Request, design: &Design, blank_error: Option<Length>) -> Option<WidthStack> {
     // Corner blocks and packing lie within the frame; they do not make its width.
-    let parts =
-        design.parts.iter().filter(|part| !matches!(part.role, Role::CornerBlock | Role::Packing | Role::Keeper));
+    let within =
+        |role: Role| matches!(role, Role::CornerBlock | Role::Packing | Role::Keeper) || role.stands_at_angle();
+    let parts = design.parts.iter().filter(|part| !within(part.role));
     let places: Vec<(Rect, Length, Length)> =
         parts.flat_map(|part| &part.places).map(|place| (place.outline.bounds(), place.z0, place.z1)).collect();
     let along = middles(places.iter().flat_map(|(bounds, ..)| [bounds.x0, bounds.x1]));

@@ -113,6 +113,41 @@ fn build(flow: &mut Flow, request: &Request, design: &Design, stages: &[Stage]) 
     strip_parts(request, design, flow);
     corners(request, design, flow);
     keepers(request, design, flow);
+    cleats(request, design, flow);
+}
+
+/// The marks that cleats at angles are laid to, on the finished carrier.
+fn cleats(request: &Request, design: &Design, flow: &mut Flow) {
+    let marked: Vec<_> = design.contacts.iter().enumerate().filter(|(_, contact)| contact.marks.is_some()).collect();
+    if marked.is_empty() {
+        return;
+    }
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Cleats");
+    flow.paragraph(
+        "Each from the finished carrier's lead end / fence edge: the two marks under the cleat's working edge, a square end of it at a. The angle is a check only.",
+        Weight::Regular,
+    );
+    let mut table = Table::new(&["Contact", "piece", "mark a", "mark b", "to the fence edge"]);
+    for (place, contact) in marked {
+        let (Some([first, second]), Some((degrees, on))) = (contact.marks, contact.slant()) else { continue };
+        let role = if contact.part == Role::CleatWedge { Role::BackingCleat } else { contact.part };
+        let piece = design.parts.iter().find(|part| part.role == role);
+        let at = |mark: crate::geometry::Point| format!("{} / {}", n(mark.x), n(mark.y));
+        let way = match degrees {
+            _ if degrees < 0.05 => "along it".to_owned(),
+            _ if degrees > 89.95 => "square to it".to_owned(),
+            _ => format!("{degrees:.1}°, off it towards the {} end", if on { "trail" } else { "lead" }),
+        };
+        table.rows.push(vec![
+            (place + 1).to_string(),
+            piece.map_or_else(String::new, |part| format!("{} {}", part.id, part.name)),
+            at(first),
+            at(second),
+            way,
+        ]);
+    }
+    flow.table(&table);
 }
 
 /// Where the keepers turn, are parked and lock.

@@ -8,7 +8,8 @@ use crate::length::{Length, Ruler};
 use crate::request::{Flip, Request};
 use crate::rules::Rounding;
 use crate::setup::{
-    face_word, has_datum_corner, held_by_contacts, lies_in_cradle, lies_in_round, pocket_of, unconfirmed,
+    cleats_at_angles, face_word, has_datum_corner, held_by_contacts, lies_in_cradle, lies_in_round, pocket_of,
+    unconfirmed,
 };
 use crate::views::{self, SMALL, depth_text, proud_text};
 
@@ -150,7 +151,11 @@ pub(super) fn key(flow: &mut Flow, request: &Request, design: &Design) {
         if let Some(gang) = &design.gang {
             rows(flow, request, design, gang);
         } else {
-            let between = if held_by_contacts(design) { "wedges" } else { "play" };
+            let between = match (cleats_at_angles(design), held_by_contacts(design)) {
+                (true, _) => "cleats",
+                (_, true) => "wedges",
+                _ => "play",
+            };
             flow.paragraph(&format!("Adds up (lead end, blank, {between}, trail end):"), Weight::Regular);
             let pocket = pocket_of(design);
             let hold =
@@ -220,7 +225,11 @@ pub(super) fn key(flow: &mut Flow, request: &Request, design: &Design) {
             Weight::Regular,
         );
     } else if held_by_contacts(design) {
-        let told = "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way.";
+        let told = if cleats_at_angles(design) {
+            "Dots in the plan: contacts, numbered as in the build steps. Crosses: the marks that the cleats are laid to, a and b for each; their table is with the build. Arrow: the wedge that is driven, and which way."
+        } else {
+            "Dots in the plan: contacts, numbered as in the build steps. Arrows: wedges in the order in which they are driven, and which way."
+        };
         flow.paragraph(told, Weight::Regular);
     } else if has_datum_corner(design) {
         flow.paragraph(

@@ -265,6 +265,8 @@ impl Tiled {
     fn distance(&self, request: &Request, distance: Length, along: bool) -> String {
         let (lead, fence) = self.piece.at_datum;
         let edge = match (along, if along { lead } else { fence }) {
+            (true, _) if self.piece.on_bench => "the part's left side",
+            (false, _) if self.piece.on_bench => "the part's lower side",
             (true, true) => "the lead end",
             (true, false) => "the part's lead side",
             (false, true) => "the fence edge",
@@ -332,7 +334,8 @@ impl Tiled {
             (below, if fence { "FENCE EDGE" } else { "TOWARDS FENCE" }, false),
             (at_left, if lead { "LEAD END" } else { "TOWARDS LEAD END" }, true),
         ];
-        for (regions, text, upwards) in names {
+        // What stands at an angle has no side to the fence.
+        for (regions, text, upwards) in names.into_iter().filter(|_| !self.piece.on_bench) {
             let _ = regions.into_iter().any(|region| write(region, seen, text, Weight::Bold, upwards));
         }
         let mut last = None;

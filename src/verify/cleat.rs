@@ -10,21 +10,21 @@ use Relation::{AtLeast, AtMost};
 use solid::{CONTACT, Solid};
 
 /// How far to either side of its mark a contact may lie, mm.
-const ASIDE: f64 = 6.35;
+pub(super) const ASIDE: f64 = 6.35;
 /// Least friction of wood on wood (as measured on planed pine along the grain by Aira and others, 2014).
-const FRICTION: f64 = 0.12;
+pub(super) const FRICTION: f64 = 0.12;
 /// Steepest slope, thinnest end, room for a drift, how far below a cut, least overlap.
-const STEEPEST: f64 = 1.0 / 8.0;
-const THINNEST: Length = Length::inches(3, 8);
-const DRIFT: Length = Length::inches(3, 4);
-const BELOW: Length = Length::inches(1, 8);
-const OVERLAP: f64 = 1.0 / 3.0;
+pub(super) const STEEPEST: f64 = 1.0 / 8.0;
+pub(super) const THINNEST: Length = Length::inches(3, 8);
+pub(super) const DRIFT: Length = Length::inches(3, 4);
+pub(super) const BELOW: Length = Length::inches(1, 8);
+pub(super) const OVERLAP: f64 = 1.0 / 3.0;
 /// Roundings of slanted edges that are no error.
 const SLIP: Length = Length::micrometres(2);
 /// A wrench this far (of its length) off a plane lies beside it.
 const BESIDE: f64 = 1e-9;
 /// Points of the outline are this close to the true arcs, mm.
-const FINE: f64 = 0.02;
+pub(super) const FINE: f64 = 0.02;
 
 /// The side of the blank a face pushes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,18 +35,35 @@ enum Push {
     Trail,
 }
 
+impl Push {
+    fn way(self) -> Mm {
+        match self {
+            Push::Fence => (0.0, 1.0),
+            Push::Far => (0.0, -1.0),
+            Push::Lead => (1.0, 0.0),
+            Push::Trail => (-1.0, 0.0),
+        }
+    }
+}
+
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     let Shape::Outline(drawn) = &case.request.blank.shape else { return };
     if case.design.contacts.is_empty() && !case.wedged() {
         return;
     }
     let contacts = case.design.contacts.as_slice();
+    if contacts.iter().any(|contact| contact.part.stands_at_angle()) || case.cleated() {
+        slanted::check(case, drawn, checks);
+        return;
+    }
     let off = contacts.iter().map(|contact| off_face(case, contact)).max().unwrap_or_default();
     lengths(checks, Rule::NestHeld, "contacts off the faces that push", off, AtMost, CONTACT);
     let stray = contacts.iter().map(|contact| off_blank(case, contact)).fold(0.0, f64::max);
     let most = 2.0 * drawn.error.to_mm() + 2.0 * FINE;
     numbers(checks, Rule::NestHeld, "contacts off the blank", stray, AtMost, most, "mm");
-    held(contacts, checks);
+    let pushes: Vec<(Mm, Mm)> =
+        contacts.iter().filter_map(|contact| Some((to_mm(contact.at), push_of(contact.part)?.way()))).collect();
+    held(&pushes, checks);
     fence(case, contacts, checks);
     order(contacts, checks);
     let error = drawn.error;
@@ -149,30 +166,20 @@ fn off_blank(case: &Case, contact: &Contact) -> f64 {
 }
 
 /// Moment and force of a push, moments about a corner of the carrier in units of 100 mm.
-fn wrench(at: Mm, push: Push) -> [f64; 3] {
+fn wrench(at: Mm, push: Mm) -> [f64; 3] {
     let (x, y) = (at.0 / 100.0, at.1 / 100.0);
-    match push {
-        Push::Fence => [x, 0.0, 1.0],
-        Push::Far => [-x, 0.0, -1.0],
-        Push::Lead => [-y, 1.0, 0.0],
-        Push::Trail => [y, -1.0, 0.0],
-    }
+    [x * push.1 - y * push.0, push.0, push.1]
 }
 
-/// Whether every contact to either side of its mark leaves the blank no way to move.
-fn held(contacts: &[Contact], checks: &mut Vec<Check>) {
-    let pushes: Vec<(Mm, Push)> =
-        contacts.iter().filter_map(|contact| Some((to_mm(contact.at), push_of(contact.part)?))).collect();
+/// Whether every contact to either side of its mark, along its face, leaves the blank no way to move.
+pub(super) fn held(pushes: &[(Mm, Mm)], checks: &mut Vec<Check>) {
     let mut free = 0;
     // Five contacts make 32 cases; more than eight are not looked for.
     let count = pushes.len().min(8);
     for corner in 0..1_u32 << count {
         let moved = pushes.iter().take(count).enumerate().map(|(place, &((x, y), push))| {
             let off = if corner >> place & 1 == 1 { ASIDE } else { -ASIDE };
-            match push {
-                Push::Fence | Push::Far => wrench((x + off, y), push),
-                Push::Lead | Push::Trail => wrench((x, y + off), push),
-            }
+            wrench((x + off * push.1, y - off * push.0), push)
         });
         free += usize::from(!spans(&moved.collect::<Vec<_>>()));
     }

@@ -249,6 +249,7 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
         for place in &part.places {
             let bounds = place.outline.bounds();
             let drawn = match part.grain {
+                _ if part.role.stands_at_angle() => vec![slanted::lies(&place.outline)],
                 Grain::AlongFeed => vec![(bounds.length(), bounds.width())],
                 Grain::AcrossFeed => vec![(bounds.width(), bounds.length())],
                 Grain::None => vec![(bounds.length(), bounds.width()), (bounds.width(), bounds.length())],
@@ -263,6 +264,7 @@ fn pieces(case: &Case, checks: &mut Vec<Check>) {
             };
             // A tapered part is sawn from a rectangle that may be larger than itself.
             let from_larger = matches!(place.outline, Outline::Polygon(_))
+                && !part.role.stands_at_angle()
                 && drawn.iter().any(|&(length, width)| part.size.length >= length && part.size.width >= width);
             off = off.max(if from_larger { Length::ZERO } else { plan });
             // Shims are as thick as their map says, none thicker than listed.

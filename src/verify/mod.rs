@@ -22,6 +22,7 @@ mod rollers;
 mod sawn;
 mod second_side;
 mod size;
+mod slanted;
 mod solid;
 mod spacing;
 mod stiffness;
@@ -194,7 +195,12 @@ impl<'a> Case<'a> {
 
     /// Whether wedges hold the blank.
     fn wedged(&self) -> bool {
-        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge))
+        self.solids.0.iter().any(|solid| matches!(solid.role, Role::FarWedge | Role::TrailWedge | Role::CleatWedge))
+    }
+
+    /// Whether cleats at angles hold it, away from the walls.
+    fn cleated(&self) -> bool {
+        self.solids.0.iter().any(|solid| solid.role.stands_at_angle())
     }
 
     /// Whether heights may be relied on.

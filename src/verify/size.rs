@@ -117,13 +117,17 @@ fn ends(case: &Case, checks: &mut Vec<Check>) {
     let wanted = machine.cutter_to_roller + machine.grip_wanted;
     let (worst, drawn) = if case.carried() && !case.along.own {
         let tolerance = case.request.shop.tolerance * 2;
-        let lead = case.room.x0.min(case.blank.x0) - case.plan.x0;
+        // Between cleats the blank lies off the lead wall, and by so much off its place.
+        let strays =
+            if case.cleated() { slanted::strays(case).map_or(Length::INCH, |(along, _)| along) } else { Length::ZERO };
+        let datum = if case.cleated() { case.blank.x0 } else { case.room.x0.min(case.blank.x0) };
+        let lead = datum - case.plan.x0;
         // The largest blank, pushed to the lead wall, reaches farthest towards the trail end.
-        let reaches = case.blank.x0.min(case.room.x0) + case.along.measured.high();
+        let reaches = datum + case.along.measured.high();
         let trail = case.plan.x1 - reaches.max(case.blank.x1);
         // Wedges stand within the trailing allowance: it is counted from the blank.
         let back = if case.wedged() { case.blank.x1 } else { case.room.x1.max(case.blank.x1) };
-        ((lead - tolerance, trail - tolerance), (lead, case.plan.x1 - back))
+        ((lead - tolerance - strays, trail - tolerance - strays), (lead, case.plan.x1 - back))
     } else {
         ((Length::ZERO, Length::ZERO), (Length::ZERO, Length::ZERO))
     };
@@ -206,6 +210,10 @@ fn closure(case: &Case, checks: &mut Vec<Check>) {
     // A round cannot touch a lead and a fence wall of a round pocket at once.
     if case.request.blank.round().is_some() {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
+    } else if case.cleated() {
+        if design.contacts.iter().any(|contact| contact.part == Role::FenceRail) {
+            equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);
+        }
     } else if !round {
         equal("blank against the lead wall", case.blank.x0, case.plan.x0 + walls.lead);
         equal("blank against the fence wall", case.blank.y0, case.plan.y0 + walls.fence);

@@ -112,6 +112,9 @@ fn built_in(role: Role) -> bool {
             | Role::CradleRiser
             | Role::FarWedge
             | Role::TrailWedge
+            | Role::Cleat
+            | Role::BackingCleat
+            | Role::CleatWedge
             | Role::Keeper
     )
 }

@@ -17,6 +17,11 @@ pub(super) fn places(design: &Design) -> (Vec<Point>, Vec<Point>) {
     for contact in &design.contacts {
         match contact.part {
             Role::FenceRail | Role::FarWedge => along.push(contact.at),
+            // A cleat at an angle is told by its two marks, each both ways.
+            part if part.stands_at_angle() => {
+                along.extend(contact.marks.into_iter().flatten());
+                across.extend(contact.marks.into_iter().flatten());
+            }
             _ => across.push(contact.at),
         }
     }
@@ -43,12 +48,10 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
     for (place, contact) in design.contacts.iter().enumerate() {
         let centre = map.point(contact.at);
         // Into the part that pushes, else to either side, else into the blank.
-        let (out, side) = match contact.part {
-            Role::FenceRail => (at(0.0, -1.0), at(1.0, 0.0)),
-            Role::LeadEnd => (at(-1.0, 0.0), at(0.0, 1.0)),
-            Role::FarWedge => (at(0.0, 1.0), at(1.0, 0.0)),
-            _ => (at(1.0, 0.0), at(0.0, 1.0)),
-        };
+        let (x, y) = contact.push();
+        let out = at(-x, -y);
+        // Along the face, towards the trail end or the far side.
+        let side = if x.abs() > y.abs() { at(-y * x.signum(), x.abs()) } else { at(y.abs(), -x * y.signum()) };
         let ways = [
             (out, 4.0),
             (at(-out.x, -out.y), 4.5),
@@ -60,6 +63,8 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
         ];
         label(picture, centre, &ways, &(place + 1).to_string());
     }
+    marks(picture, design, map);
+    cleat_wedge(picture, design, map);
     let Some(room) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
     let (near, end) =
         (map.point(Point::new(room.x1, room.y1)), map.point(Point::new(design.carrier.length, design.carrier.width)));
@@ -88,6 +93,50 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
         let fits = way.y == 0.0 || font::width(&whole, SMALL, Weight::Bold) + 1.0 <= end.x - near.x;
         label(picture, middle, &ways, if fits { &whole } else { name });
     }
+}
+
+/// Arms of the cross at a mark, mm.
+const ARM: f64 = 1.6;
+
+/// Crosses at the marks that cleats are laid to, with the number of the contact and a letter.
+fn marks(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let marked =
+        design.contacts.iter().enumerate().filter_map(|(place, contact)| Some((place, contact, contact.marks?)));
+    for (place, contact, marks) in marked {
+        let (x, y) = contact.push();
+        let ends = [at(-y, x), at(y, -x)];
+        for ((mark, letter), end) in marks.into_iter().zip(["a", "b"]).zip(ends) {
+            let middle = map.point(mark);
+            picture.line(Line::Edge, &[at(middle.x - ARM, middle.y), at(middle.x + ARM, middle.y)]);
+            picture.line(Line::Edge, &[at(middle.x, middle.y - ARM), at(middle.x, middle.y + ARM)]);
+            // Beyond the cleat's end, else off either of its sides.
+            let ways = [
+                (end, 5.0),
+                (at(end.x + x, end.y + y), 4.0),
+                (at(end.x - x, end.y - y), 4.0),
+                (at(x, y), 4.5),
+                (at(-x, -y), 4.5),
+                (end, 8.0),
+                (at(x, y), 7.5),
+                (at(-x, -y), 8.0),
+            ];
+            label(picture, middle, &ways, &format!("{}{letter}", place + 1));
+        }
+    }
+}
+
+/// The arrow along which the wedge off a cleat is driven, on the wedge itself.
+fn cleat_wedge(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let Some((driven, way)) = design.driven() else { return };
+    let corners = map.ring(&driven.outline);
+    let count = corners.len().max(1) as f64;
+    let middle = corners.iter().fold(at(0.0, 0.0), |sum, p| at(sum.x + p.x / count, sum.y + p.y / count));
+    let from = |along: f64| at(middle.x + way.0 * along, middle.y + way.1 * along);
+    let (tail, root, tip) = (from(-ARROW / 2.0), from(ARROW / 2.0 - 4.0), from(ARROW / 2.0));
+    picture.line(Line::Edge, &[tail, root]);
+    let across = at(way.1 * 1.4, -way.0 * 1.4);
+    let head = vec![tip, at(root.x + across.x, root.y + across.y), at(root.x - across.x, root.y - across.y)];
+    picture.solid(Ink::Black, head);
 }
 
 /// Writes a word beside a place, in the first of several directions where nothing is in its way.

@@ -41,7 +41,8 @@ pub fn part_figures(request: &Request, design: &Design) -> Vec<Picture> {
 struct Figure<'a> {
     request: &'a Request,
     part: &'a Part,
-    place: &'a Place,
+    /// As it lies on the bench.
+    place: Place,
     /// Whether the fence side is at the left.
     turned: bool,
     /// Full size along and across.
@@ -55,7 +56,7 @@ type Span = (Length, Length);
 
 impl<'a> Figure<'a> {
     fn of(request: &'a Request, part: &'a Part) -> Option<Figure<'a>> {
-        let place = part.places.first()?;
+        let place = part.upright(part.places.first()?);
         let turned = part.grain == Grain::AcrossFeed;
         let bounds = place.outline.bounds();
         let size = if turned { (bounds.width(), bounds.length()) } else { (bounds.length(), bounds.width()) };
@@ -149,6 +150,7 @@ impl<'a> Figure<'a> {
         if matches!(self.place.outline, Outline::Disc { .. }) {
             return;
         }
+        let at_angle = self.part.role.stands_at_angle();
         let cut = self.place.voids.iter().filter(|void| !void.kind.is_slope() && void.kind != VoidKind::ClippedCorner);
         let voids: Vec<Vec<At>> = cut.map(|void| self.ring(&void.outline)).collect();
         let wood = |area: Area| {
@@ -172,7 +174,8 @@ impl<'a> Figure<'a> {
             })
         };
         let fits = |area: &Area| face.holds(area) && wood(*area);
-        if let Some(area) = places(3.2, 3.2).find(|area| fits(area) && picture.is_clear(area)) {
+        // What stands at an angle has no side to the fence.
+        if let Some(area) = places(3.2, 3.2).find(|area| !at_angle && fits(area) && picture.is_clear(area)) {
             let (x, y) = ((area.x0 + area.x1) / 2.0, (area.y0 + area.y1) / 2.0);
             picture.solid(
                 Ink::Black,
@@ -380,7 +383,7 @@ impl<'a> Figure<'a> {
             notes.push("hole as seen from below".to_owned());
         }
         let other = |place: &Place| {
-            let (own, of) = (self.place.outline.bounds(), place.outline.bounds());
+            let (own, of) = (self.place.outline.bounds(), self.part.upright(place).outline.bounds());
             (own.length(), own.width(), self.place.z1 - self.place.z0) != (of.length(), of.width(), place.z1 - place.z0)
         };
         if self.part.places.iter().any(other) {

@@ -420,6 +420,8 @@ fn laid_out(design: &Design) -> Vec<Point> {
     // their table; wedges are dimensioned along the face they rub on only.
     let shown = |part: &&Part| match part.role {
         Role::Shim | Role::FarWedge | Role::TrailWedge | Role::WedgeShim | Role::Keeper => false,
+        // Told by the marks they are laid to.
+        role if role.stands_at_angle() => false,
         Role::Web | Role::Packing => design.gang.is_none(),
         _ => true,
     };

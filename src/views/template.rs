@@ -63,14 +63,16 @@ pub struct Template {
     pub notes: Vec<String>,
     /// Whether the part has the lead end of the carrier, and whether it has its fence edge.
     pub at_datum: (bool, bool),
+    /// Whether it is drawn as it lies on the bench, for it stands at an angle in the carrier.
+    pub on_bench: bool,
 }
 
 /// The templates of a design, in the order of its parts; none where every part is a plain rectangle.
 pub fn templates(request: &Request, design: &Design) -> Vec<Template> {
     let mut templates: Vec<Template> = Vec::new();
     for part in &design.parts {
-        for place in part.places.iter().filter(|place| is_wanted(place)) {
-            let template = template(request, design, part, place);
+        for place in part.places.iter().map(|place| part.upright(place)).filter(is_wanted) {
+            let template = template(request, design, part, &place);
             let twin = templates.iter_mut().find(|other| {
                 other.part == template.part && other.strokes == template.strokes && other.datum == template.datum
             });
@@ -90,6 +92,8 @@ fn is_wanted(place: &Place) -> bool {
 fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> Template {
     let bounds = place.outline.bounds();
     let origin = Point::new(bounds.x0, bounds.y0);
+    // What stands at an angle is drawn as it lies on the bench.
+    let at_feed = !part.role.stands_at_angle();
     let size = at(bounds.length().to_mm(), bounds.width().to_mm());
     let sheet = Area::new(0.0, 0.0, size.x, size.y);
     let mut draft = Draft { origin, sheet, strokes: Vec::new(), wanted: vec![at(0.0, 0.0)] };
@@ -141,7 +145,8 @@ fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> T
         notes: notes(request, design, part, place, &bounds),
         strokes: draft.strokes,
         wanted: draft.wanted,
-        at_datum: (bounds.x0 == Length::ZERO, bounds.y0 == Length::ZERO),
+        on_bench: !at_feed,
+        at_datum: (at_feed && bounds.x0 == Length::ZERO, at_feed && bounds.y0 == Length::ZERO),
     }
 }
 

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::contact_record::ContactRecord;
+
 /// A finished carrier design. Lengths are given in millimetres and as the user's own text.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct DesignFile {
@@ -233,19 +235,6 @@ pub struct ShimRecord {
     pub y: LengthRecord,
     /// Thickness; nothing where the blank lies on the base.
     pub thickness: LengthRecord,
-}
-
-/// A place where a straight part holds the blank.
-#[derive(Debug, Serialize, JsonSchema)]
-pub struct ContactRecord {
-    /// Along the feed, from the lead end.
-    pub x: LengthRecord,
-    /// Across, from the fence edge.
-    pub y: LengthRecord,
-    /// The side of the blank it is on: `fence`, `lead`, `far` or `trail`.
-    pub side: String,
-    /// Whether card has to make the blank bear there.
-    pub packed: bool,
 }
 
 /// A pocket.
