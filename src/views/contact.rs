@@ -45,6 +45,9 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
             .map(|turn| at(centre.x + DOT * libm::cos(turn), centre.y + DOT * libm::sin(turn)));
         picture.solid(Ink::Black, ring.collect());
     }
+    // What is drawn first is not written over.
+    crosses(picture, design, map);
+    cleat_wedge(picture, design, map);
     for (place, contact) in design.contacts.iter().enumerate() {
         let centre = map.point(contact.at);
         // Into the part that pushes, else to either side, else into the blank.
@@ -61,10 +64,12 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
             (at(-side.x - out.x, -side.y - out.y), 4.5),
             (at(-out.x, -out.y), 8.0),
         ];
+        // Among cleats there is less room.
+        let more = around().filter(|_| contact.marks.is_some());
+        let ways: Vec<(At, f64)> = ways.into_iter().chain(more).collect();
         label(picture, centre, &ways, &(place + 1).to_string());
     }
-    marks(picture, design, map);
-    cleat_wedge(picture, design, map);
+    mark_letters(picture, design, map);
     let Some(room) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
     let (near, end) =
         (map.point(Point::new(room.x1, room.y1)), map.point(Point::new(design.carrier.length, design.carrier.width)));
@@ -98,31 +103,41 @@ pub(super) fn draw(picture: &mut Picture, design: &Design, map: &Mapping) {
 /// Arms of the cross at a mark, mm.
 const ARM: f64 = 1.6;
 
-/// Crosses at the marks that cleats are laid to, with the number of the contact and a letter.
-fn marks(picture: &mut Picture, design: &Design, map: &Mapping) {
-    let marked =
-        design.contacts.iter().enumerate().filter_map(|(place, contact)| Some((place, contact, contact.marks?)));
-    for (place, contact, marks) in marked {
+/// Crosses at the marks that cleats are laid to.
+fn crosses(picture: &mut Picture, design: &Design, map: &Mapping) {
+    for mark in design.contacts.iter().filter_map(|contact| contact.marks).flatten() {
+        let middle = map.point(mark);
+        picture.line(Line::Edge, &[at(middle.x - ARM, middle.y), at(middle.x + ARM, middle.y)]);
+        picture.line(Line::Edge, &[at(middle.x, middle.y - ARM), at(middle.x, middle.y + ARM)]);
+    }
+}
+
+/// The number of the contact and a letter beside every cross.
+fn mark_letters(picture: &mut Picture, design: &Design, map: &Mapping) {
+    let numbered = design.contacts.iter().enumerate();
+    for (place, contact, marks) in numbered.filter_map(|(place, contact)| Some((place, contact, contact.marks?))) {
         let (x, y) = contact.push();
         let ends = [at(-y, x), at(y, -x)];
         for ((mark, letter), end) in marks.into_iter().zip(["a", "b"]).zip(ends) {
-            let middle = map.point(mark);
-            picture.line(Line::Edge, &[at(middle.x - ARM, middle.y), at(middle.x + ARM, middle.y)]);
-            picture.line(Line::Edge, &[at(middle.x, middle.y - ARM), at(middle.x, middle.y + ARM)]);
-            // Beyond the cleat's end, else off either of its sides.
-            let ways = [
+            // Beyond the cleat's end, else off either of its sides, else all round.
+            let mut ways = vec![
                 (end, 5.0),
                 (at(end.x + x, end.y + y), 4.0),
                 (at(end.x - x, end.y - y), 4.0),
                 (at(x, y), 4.5),
                 (at(-x, -y), 4.5),
-                (end, 8.0),
-                (at(x, y), 7.5),
-                (at(-x, -y), 8.0),
             ];
-            label(picture, middle, &ways, &format!("{}{letter}", place + 1));
+            ways.extend(around());
+            label(picture, map.point(mark), &ways, &format!("{}{letter}", place + 1));
         }
     }
+}
+
+/// Ways off a place in sixteen directions, the nearest first.
+fn around() -> impl Iterator<Item = (At, f64)> {
+    let turns = |step: u32| f64::from(step) / 16.0 * std::f64::consts::TAU;
+    let way = move |step: u32| at(libm::cos(turns(step)), libm::sin(turns(step)));
+    [5.0, 6.5, 8.0, 10.0].into_iter().flat_map(move |far| (0..16).map(move |step| (way(step), far)))
 }
 
 /// The arrow along which the wedge off a cleat is driven, on the wedge itself.

@@ -91,7 +91,8 @@ fn laid_out(design: &Design) -> Vec<Point> {
     let by_table = |part: &Part| match part.role {
         Role::Shim | Role::WedgeShim | Role::Keeper | Role::FarWedge | Role::TrailWedge => true,
         Role::Web | Role::Packing => gang.is_some(),
-        _ => false,
+        // By their two marks, below.
+        role => role.stands_at_angle(),
     };
     let parts = design.parts.iter().filter(|part| !by_table(part)).flat_map(|part| &part.places);
     let mut points: Vec<Point> = parts.flat_map(|place| corners(&place.outline)).collect();
@@ -109,6 +110,7 @@ fn laid_out(design: &Design) -> Vec<Point> {
             points.extend(wanted.into_iter().filter_map(|place| pockets.get(place)).flat_map(|o| corners(o)));
         }
     }
+    points.extend(design.contacts.iter().filter_map(|contact| contact.marks).flatten());
     points.extend([Point::new(Length::ZERO, Length::ZERO), Point::new(design.carrier.length, design.carrier.width)]);
     points
 }
