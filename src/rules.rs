@@ -120,6 +120,10 @@ pub enum Rule {
     SnipeWaste,
     CutsAddUp,
     BadPlace,
+    ScrewTip,
+    ScrewBite,
+    ScrewHead,
+    ScrewPlaces,
 }
 
 impl Rule {

@@ -5,11 +5,13 @@ mod cradle;
 pub mod landing;
 pub mod refit;
 mod remedy;
+mod screws;
 pub mod sensitivity;
 pub mod shrunk;
 
 pub use cradle::{CradleFigures, Stretch, contacts, cradle_figures};
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
+pub use screws::screw_words;
 
 use crate::design::{Check, Design, Pocket, Quantity, Relation, Status, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
@@ -168,6 +170,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Film => "film tape over the whole face; push sideways with 10 lb (45 N) and lift: nothing moves",
         Hold::Keeper => {
             "keepers turned until they bite, far side first; push sideways with 10 lb (45 N) and lift: nothing moves"
+        }
+        Hold::Screws => {
+            "every screw driven and its head below the bed face; push sideways with 10 lb (45 N) and lift: nothing moves"
         }
         Hold::HotGlue => {
             "glue spots where blank and wood meet, cooled; push sideways with 10 lb (45 N), turn and lift: nothing moves"

@@ -3,6 +3,7 @@
 pub(super) mod added;
 mod gaps;
 mod nest;
+mod screwed;
 mod strip;
 
 use nest::nest_laid_out;
@@ -550,6 +551,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     };
     match setting.hold {
         Hold::Keeper => load_with_keepers(setting, design, &push, steps),
+        Hold::Screws => screwed::screwed(setting, design, &push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(

@@ -4,6 +4,7 @@
 //! of the program can change without changing the file.
 
 mod record;
+mod screws;
 
 pub use record::*;
 
@@ -174,6 +175,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         carve_area: w.rect(design.carve),
         depth_below_top: card.deepest.map(|depth| w.height(depth)),
         hold: design.hold.id().to_owned(),
+        screws: screws::screws(&w, design),
         parts: parts(&w, design),
         joints: joints(&w, design),
         keep_out: design
@@ -441,6 +443,8 @@ fn cut(kind: VoidKind) -> &'static str {
         VoidKind::SlopeAlong => "slope-along",
         VoidKind::SlopeAcross => "slope-across",
         VoidKind::KeeperNotch => "keeper-notch",
+        VoidKind::ScrewHole => "screw-hole",
+        VoidKind::Countersink => "countersink",
     }
 }
 

@@ -361,6 +361,8 @@ impl Shift {
                     VoidKind::Pocket
                     | VoidKind::Relief
                     | VoidKind::PushOut
+                    | VoidKind::ScrewHole
+                    | VoidKind::Countersink
                     | VoidKind::FingerGap
                     | VoidKind::Under
                     | VoidKind::SlopeAlong

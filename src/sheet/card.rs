@@ -279,6 +279,7 @@ fn hold_name(hold: Hold) -> &'static str {
         Hold::Film => "Double-sided film tape",
         Hold::HotGlue => "Hot glue",
         Hold::Keeper => "Keepers",
+        Hold::Screws => "Screws from below",
     }
 }
 
@@ -290,6 +291,9 @@ fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static st
         cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
     } else if design.keep_out.is_some() {
         cautions.push("No metal in the hatched area of the plan.");
+    }
+    if design.screws.is_some() {
+        cautions.push("Screws under the blank: never cut deeper than this card, never run another job without taking them out.");
     }
     cautions.push("Look for the LEAD and FENCE marks each time you feed.");
     cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");

@@ -117,6 +117,20 @@ fn build(flow: &mut Flow, request: &Request, design: &Design) {
     strip_parts(request, design, flow);
     corners(request, design, flow);
     keepers(request, design, flow);
+    screws(request, design, flow);
+}
+
+/// Which screws, and where they are.
+fn screws(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(screws) = &design.screws else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Screws from below");
+    flow.paragraph(&crate::setup::screw_words(request, screws), Weight::Regular);
+    let mut table = Table::new(&["Screw", "from the lead end", "from the fence edge"]);
+    for (place, at) in screws.places.iter().enumerate() {
+        table.rows.push(vec![(place + 1).to_string(), n(at.x), n(at.y)]);
+    }
+    flow.table(&table);
 }
 
 /// Where the keepers turn, are parked and lock.
@@ -277,6 +291,7 @@ fn build_cautions(design: &Design) -> Vec<&'static str> {
         Hold::Tape | Hold::Film => {
             cautions.push("Lift the blank out from below or with a thin wedge, the blade away from the hand.");
         }
+        Hold::Screws => cautions.push("Measure every screw before it is driven: one that is longer meets the cutter."),
         Hold::Snug | Hold::Wedge | Hold::Keeper => {}
     }
     cautions

@@ -19,6 +19,7 @@ mod keeper;
 mod making;
 mod nest;
 mod rollers;
+mod screws;
 mod second_side;
 mod size;
 mod solid;
@@ -31,7 +32,7 @@ mod warp;
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Rect};
 use crate::length::{Length, Measured};
-use crate::request::{Request, Shape, Through};
+use crate::request::{Hold, Request, Shape, Through};
 use crate::rules::Rule;
 pub use boards::boards as check_boards;
 pub use cut_list::cut_list as check_cut_list;
@@ -55,6 +56,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     strip::check(&case, &mut checks);
     angle::check(&case, &mut checks);
     keeper::check(&case, &mut checks);
+    screws::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

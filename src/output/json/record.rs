@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::screws::ScrewsRecord;
+
 /// A finished carrier design. Lengths are given in millimetres and as the user's own text.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct DesignFile {
@@ -43,8 +45,10 @@ pub struct DesignFile {
     pub carve_area: RectRecord,
     /// Deepest cut below the top plane; null until the blank's thickness is measured.
     pub depth_below_top: Option<LengthRecord>,
-    /// How the blank is held: `snug`, `wedge`, `tape`, `film` or `hot-glue`.
+    /// How the blank is held: `snug`, `wedge`, `tape`, `film`, `hot-glue`, `keeper` or `screws`.
     pub hold: String,
+    /// The screws that hold it from below; null for other holds.
+    pub screws: Option<ScrewsRecord>,
     /// Parts to make.
     pub parts: Vec<PartRecord>,
     /// Joints between parts, or between a part and the blank.
