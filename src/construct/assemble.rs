@@ -517,7 +517,7 @@ fn clip_corner(parts: &mut [Part], carrier: Extent) {
 
 /// Whether the carrier needs stands to keep it level.
 pub fn needs_stands(setting: &Setting<'_>, length: Length) -> bool {
-    setting.request.machine.wants_stands(length)
+    setting.request.on_stands(length)
 }
 
 fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
@@ -568,7 +568,7 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         });
     }
     if needs_stands(setting, design.carrier.length) {
-        warnings.push("Long: stands at bed height on both sides of the machine.".to_owned());
+        warnings.push("Long: stands at bed height, where the set-up card says.".to_owned());
     }
     if design.cut_list.steps.iter().any(|step| step.careful) {
         warnings.push("Some cuts need more than ordinary care; they are marked in the cut list.".to_owned());

@@ -107,18 +107,42 @@ struct Figures {
     cutter: Cutter,
 }
 
-fn figures(setting: &Setting<'_>, walled: bool) -> Figures {
+/// How the blank stands to a push from the side.
+#[derive(Clone, Copy, PartialEq)]
+enum Beside {
+    /// Wood beside it takes the push.
+    Wall,
+    /// Nothing does: the first pass pushes at its top.
+    Nothing,
+    /// It has been cut free in the last pass.
+    Kerf,
+}
+
+/// How far above the bond the cutter pushes.
+///
+/// A part is cut free by the last pass, which has wood to cut only in the lowest `carve.pass` of the kerf; higher up
+/// the flutes run in the slot that earlier passes made. Its force is that of one pass, as it is estimated, and lies
+/// within that height above the underside: taken is the top of it, twice its middle, as the flutes may rub above.
+fn arm(setting: &Setting<'_>, beside: Beside) -> f64 {
+    let thickness = setting.thickness.to_mm();
+    let pass = setting.request.shop.estimates.loads.cutting.map_or(thickness, |cutting| cutting.pass.to_mm());
+    match beside {
+        Beside::Wall => 0.0,
+        Beside::Nothing => thickness,
+        Beside::Kerf => pass.min(thickness),
+    }
+}
+
+fn figures(setting: &Setting<'_>, beside: Beside) -> Figures {
     let estimates = &setting.request.shop.estimates;
     let (lift, slide) = estimates.bond_psi(setting.hold);
-    // A push against wood beside it does not tip the blank.
-    let arm = if walled { 0.0 } else { setting.thickness.to_mm() };
     Figures {
         lift: lift * N_PER_MM2_PER_PSI,
         slide: slide * N_PER_MM2_PER_PSI,
         cutter: Cutter {
             side: estimates.side_force_lbf * NEWTONS_PER_LBF,
             lift: estimates.lift_force_lbf * NEWTONS_PER_LBF,
-            arm,
+            arm: arm(setting, beside),
         },
     }
 }
@@ -193,15 +217,16 @@ pub fn holds(
     let area = carve_rect(setting, bounds.x0, bounds.y0);
     let stated = request.carve.stated;
     let walled = wall >= low;
+    let beside = if walled { Beside::Wall } else { Beside::Nothing };
     if !setting.hold.bonds_underside() && screws.is_none() {
-        return Ok(if edges_hold(setting, outline, area, walled) { Vec::new() } else { vec![Rule::HoldWorst] });
+        return Ok(if edges_hold(setting, outline, area, beside) { Vec::new() } else { vec![Rule::HoldWorst] });
     }
     let voids = draft.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     let open = voids.filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under));
     let holes: Vec<&Outline> = open.map(|void| &void.outline).filter(|hole| hole.bounds().meets(&bounds)).collect();
     let below = screws.map_or(Below::Bond(&holes), Below::Screws);
     let under = below.of(outline, PIECES);
-    let mut forces = figures(setting, walled);
+    let mut forces = figures(setting, beside);
     if let Some(screws) = screws {
         (forces.lift, forces.slide) = (screws.pull, screws.side);
     }
@@ -222,7 +247,7 @@ pub fn holds(
     if setting.freed() {
         let part = if stated { Outline::Rect(area) } else { outline.clone() };
         let free = bond(&part, &holes, PIECES);
-        let forces = figures(setting, false);
+        let forces = figures(setting, Beside::Kerf);
         let at = places(area, &part, false);
         let lift = free.lifts(forces.lift, forces.cutter, &at);
         let kept = stays(&part, Below::Bond(&holes), &forces, &at);
@@ -235,10 +260,10 @@ pub fn holds(
 
 /// Whether shims, wedges or spots of glue along its edges, the rollers that are on it and its own weight hold a
 /// rectangle down.
-fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, walled: bool) -> bool {
+fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, beside: Beside) -> bool {
     let Outline::Rect(rect) = outline else { return true };
     let (estimates, machine) = (&setting.request.shop.estimates, &setting.request.machine);
-    let forces = figures(setting, walled);
+    let forces = figures(setting, beside);
     let grip = NEWTONS_PER_LBF
         * if setting.hold == Hold::HotGlue {
             let spots = (rect.length() + rect.width()).ticks() * 2 / SPOTS.ticks();

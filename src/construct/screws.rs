@@ -27,8 +27,10 @@ const SIDE: (i64, i64) = (5, 2);
 const EDGE: Length = Length::inches(3, 8);
 /// From the reference strip.
 const STRIP_ASIDE: Length = Length::inches(1, 4);
-/// Numbers of screws tried.
-const COUNTS: [usize; 6] = [2, 4, 6, 8, 10, 12];
+/// Most numbers of screws tried, from the least on, two by two.
+const COUNTS: usize = 6;
+/// Along a blank no stretch between two screws is longer. Common practice, no source.
+const SPAN: Length = Length::inches(12, 1);
 /// Places looked at each way in a blank that is no rectangle.
 const LATTICE: i64 = 16;
 /// Angle of a flat head: 82 degrees (ASME B18.6.1, from memory). The mouth widens by so much of what it is sunk.
@@ -62,7 +64,8 @@ pub fn fastened(setting: &Setting<'_>, draft: &mut Draft) -> Result<Option<Screw
         return Ok(None);
     }
     if setting.request.machine.takes_whole_face() {
-        let text = "knives and drums take more off with every pass, down to the screws: hold it by shims, wedges or glue";
+        let text =
+            "knives and drums take more off with every pass, down to the screws: hold it by shims, wedges or glue";
         return Err(Conflict::plain(Rule::ScrewTip, text));
     }
     if setting.cut_through() {
@@ -127,12 +130,13 @@ impl Room {
     }
 }
 
-/// The fewest screws that hold, heads sunk no more than they must be where that will do, the thinnest first.
+/// The fewest screws that hold, heads sunk no more than they must be where that will do, the usual sizes first.
 fn chosen(setting: &Setting<'_>, draft: &Draft, room: &Room) -> Result<Screws, Conflict> {
     let request = setting.request;
     let step = request.depth_step();
     let mut last: Option<Conflict> = None;
-    for count in COUNTS {
+    let least = least_count(&draft.blank.outline, request.step());
+    for count in (0..COUNTS).map(|more| least + 2 * more) {
         for deep in [false, true] {
             for size in &request.screws.sizes {
                 // The longest bites most: a shorter one of its size carries no more.
@@ -149,6 +153,18 @@ fn chosen(setting: &Setting<'_>, draft: &Draft, room: &Room) -> Result<Screws, C
         }
     }
     Err(last.unwrap_or_else(|| too_thin(setting, room)))
+}
+
+/// Two at opposite corners of a short blank; of a long rectangle two rows, so that none of it is far from a screw.
+fn least_count(outline: &Outline, step: Length) -> usize {
+    let bounds = outline.bounds();
+    let longest = bounds.length().max(bounds.width());
+    if longest <= SPAN || !matches!(outline, Outline::Rect(_)) {
+        return 2;
+    }
+    let most = (SPAN - step).ticks().max(1);
+    let spans = (longest.ticks() + most - 1) / most;
+    2 * (usize::try_from(spans).unwrap_or(1) + 1)
 }
 
 /// The refusal where no screw bites without coming too near the cut.
@@ -189,11 +205,7 @@ fn sized(
     let thread = bite.min(Length::from_ticks(length.ticks() / 3 * 2)) - size.diameter;
     let (diameter, thread) = (size.diameter.to_mm(), thread.to_mm());
     let used = |own: Option<f64>, load: f64| own.map_or(load * USED, |lbf| lbf * NEWTONS_PER_LBF);
-    // Drills come in 64ths of an inch or tenths of a millimetre.
-    let drill = match setting.unit() {
-        Unit::Inch => Length::inches(1, 64),
-        Unit::Millimetre => Length::micrometres(100),
-    };
+    let drill = drill_step(setting);
     // The root of the thread is two thirds of the shank; a pilot is 70 % of that in soft wood, 90 % in hard (USDA
     // Wood Handbook, ch. 8, from memory).
     let share = if choice.gravity < 0.5 { 0.7 } else { 0.9 };
@@ -213,6 +225,14 @@ fn sized(
         pull: used(choice.pull_lbf, pulled_out(choice.gravity, diameter, thread)),
         side: used(choice.side_lbf, pushed_aside(choice.gravity, diameter, thread)),
         places,
+    }
+}
+
+/// Drills come in 64ths of an inch or tenths of a millimetre.
+fn drill_step(setting: &Setting<'_>) -> Length {
+    match setting.unit() {
+        Unit::Inch => Length::inches(1, 64),
+        Unit::Millimetre => Length::micrometres(100),
     }
 }
 
@@ -241,7 +261,7 @@ fn places(
     };
     let slack = (setting.length.nominal - setting.length.low(), setting.width.nominal - setting.width.low());
     let bounds = outline.bounds();
-    let strip = request.machine.strip + STRIP_ASIDE + mouth(size, sunk, Length::from_ticks(1)).half_up();
+    let strip = request.machine.strip + STRIP_ASIDE + mouth(size, sunk, drill_step(setting)).half_up();
     let strip = if request.machine.strip > Length::ZERO { strip } else { Length::ZERO };
     let area = Rect::new(
         (bounds.x0 + along).up(step),
@@ -277,8 +297,7 @@ fn rows(area: Rect, count: usize, step: Length) -> Vec<Point> {
     if count == 2 {
         return vec![Point::new(area.x0, area.y0), Point::new(area.x1, area.y1)];
     }
-    let short = if count > 8 && count.is_multiple_of(3) { 3 } else { 2 };
-    let long = count / short;
+    let (short, long) = (2, count / 2);
     let (columns, lines) = if area.length() >= area.width() { (long, short) } else { (short, long) };
     let at = |from: Length, to: Length, place: usize, of: usize| {
         let on = Length::from_ticks((to - from).ticks() / (of as i64 - 1).max(1) * place as i64);
@@ -326,9 +345,8 @@ fn spread(
     let clear = |at: &Point| {
         let scaled = |p: (f64, f64)| (p.0 / ends, p.1 / sides);
         let (x, y) = to_mm(*at);
-        let off = |&(from, to): &((f64, f64), (f64, f64))| {
-            distance_to_line(scaled((x, y)), scaled(from), scaled(to)) >= 1.0
-        };
+        let off =
+            |&(from, to): &((f64, f64), (f64, f64))| distance_to_line(scaled((x, y)), scaled(from), scaled(to)) >= 1.0;
         in_ring(ring, (x, y)) && edges.iter().all(off)
     };
     let all = lattice(area.x0, area.x1).flat_map(|x| lattice(area.y0, area.y1).map(move |y| Point::new(x, y)));
@@ -397,7 +415,7 @@ pub fn assumed(setting: &Setting<'_>, screws: &Screws) -> Vec<Assumption> {
     };
     if choice.sizes.len() > 1 {
         let value = format!("{} x {}", screws.size, setting.say_depth(screws.length));
-        say("hold.screw", value, "chosen by the search: fewest, then thinnest, that hold short of the cut");
+        say("hold.screw", value, "chosen by the search: fewest that hold short of the cut, the usual sizes first");
     }
     let force = |newtons: f64| match setting.unit() {
         Unit::Inch => format!("{:.1} lbf each", newtons / NEWTONS_PER_LBF),

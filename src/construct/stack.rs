@@ -73,7 +73,13 @@ pub fn floor_and_top(
     }
     let under = ("room for the relief", setting.below.filter(|_| blind).map_or(Length::ZERO, |below| below.drop));
     let stiff = stiff::least_floor(setting, opening, stock);
-    axis.claim(0, floor, Rule::ScrewHead, "floor", &[("screw heads and the wood over them", screws::least_floor(setting))]);
+    axis.claim(
+        0,
+        floor,
+        Rule::ScrewHead,
+        "floor",
+        &[("screw heads and the wood over them", screws::least_floor(setting))],
+    );
     axis.claim(0, floor, Rule::FloorStiff, "floor", &[("stiff under the cutter", stiff), under]);
     if setting.cut_through() {
         let penetration = setting.request.carve.penetration;

@@ -116,6 +116,8 @@ static JOB_KEYS: &[Key] = &[
     key("shop", "mitre-saw-height", Kind::Size(LEAST, FOOT), "3-1/2 in, or 88 mm", "thickest piece the mitre saw cuts off"),
     key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
     key("shop", "paper", Kind::Choice(&PAPER_NAMES), "letter, or a4", "paper the printer takes"),
+    key("shop", "stands-infeed", Kind::Texts, "suggested by the carrier's length", "distances from the cutter to the shop's own stands where the carrier comes from, such as [\"30\", \"54\"]; three at most"),
+    key("shop", "stands-outfeed", Kind::Texts, "suggested by the carrier's length; none, if `stands-infeed` is stated", "the same on the side it leaves by"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
 
     key("carrier", "objective", Kind::Choice(&OBJECTIVE_NAMES), "fewest-loads", "what a carrier for several blanks is chosen by"),
@@ -201,7 +203,7 @@ static JOB_KEYS: &[Key] = &[
 
     key("hold", "by", Kind::Choice(&HOLD_NAMES), "the best that fits", "how the blank is held"),
     key("hold", "thickness", Kind::Size(ZERO, Length::inches(1, 4)), "by the kind of hold", "thickness of the adhesive under the blank"),
-    key("hold", "screw", Kind::Text(20), "the thinnest of which fewest hold", "screws from below: their gauge or diameter, such as `No. 8` or `4 mm`"),
+    key("hold", "screw", Kind::Text(20), "the usual one of those of which fewest hold", "screws from below: their gauge or diameter, such as `No. 8` or `4 mm`"),
     key("hold", "screw-length", Kind::Size(Length::inches(1, 4), FOOT), "the longest that stays clear of the cut", "their length over all, head included"),
     key("hold", "screw-clear", Kind::Size(Length::inches(1, 8), Length::inches(2, 1)), "1/8 in", "how far their tips stay below the deepest cut"),
 

@@ -223,7 +223,7 @@ impl Library {
         &self.papers
     }
 
-    /// All wood screws, the thinnest of each unit first.
+    /// All wood screws, in the order in which they are tried.
     pub fn screws(&self) -> &[Screw] {
         &self.screws
     }

@@ -198,6 +198,10 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             far_guide: w.height(card.far_guide),
             stands: card.stands,
             stand_places: card.stand_places.iter().map(|place| w.plan(*place)).collect(),
+            own_stands: request
+                .stands
+                .as_ref()
+                .map(|own| [&own.infeed, &own.outfeed].map(|side| side.iter().map(|place| w.plan(*place)).collect())),
             cutter_force: cutter_force(request),
             without_carrier: shrunk_words(request).filter(|_| !design.parts.is_empty()),
             clipped_corner: card.clipped_corner,

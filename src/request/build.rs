@@ -141,6 +141,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         builder.reader.error(job.hold.span_of("thickness"), "an adhesive thickness needs to know the hold", help);
     }
     let screws = builder.screws(hold);
+    let stands = builder.stands(machine.as_ref());
     let count = blank.as_ref().map_or(1, |blank| blank.count);
     let objective = builder.objective(count);
     let name = builder.name();
@@ -156,6 +157,7 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         hold,
         hold_thickness: job.hold.size("thickness"),
         screws,
+        stands,
         stock,
         board,
         construction: job.carrier.text("construction").map(str::to_owned),

@@ -15,6 +15,7 @@ mod screws;
 mod second_side;
 mod shop;
 mod slope;
+mod stands;
 mod strip;
 mod warp;
 
@@ -27,6 +28,7 @@ pub use screws::ScrewChoice;
 pub use second_side::{Flip, SecondSide};
 pub use shop::{Material, material};
 pub use slope::{Slope, ThickEnd};
+pub use stands::Stands;
 pub use strip::{CutApart, Strip};
 pub use warp::Warp;
 
@@ -63,6 +65,8 @@ pub struct Request {
     pub stock: Vec<Stock>,
     /// Solid board that rails and ends are planed from: its `thickness` is the thickest that can be had.
     pub board: Stock,
+    /// The shop's own stands; `None` where their places are suggested.
+    pub stands: Option<Stands>,
     /// Construction the job insists on, by its id.
     pub construction: Option<String>,
     /// What a carrier for several blanks is chosen by.

@@ -10,7 +10,7 @@ use crate::library::reader::list;
 /// What a blank may be screwed down with. The default holds the least that is ever asked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ScrewChoice {
-    /// Sizes to choose from, thinnest first; empty where the job holds its blank otherwise.
+    /// Sizes to choose from, in the order in which they are tried; empty where the job holds its blank otherwise.
     pub sizes: Vec<Screw>,
     /// How far the tips stay below the deepest cut.
     pub clear: Length,

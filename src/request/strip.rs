@@ -210,7 +210,9 @@ impl Request {
             CutApart::HandSaw => around,
             CutApart::PowerSaw => around.max(HAND_HOLD.up(step)),
         };
-        let needed = HOLD_FACTOR * shop.estimates.lift_force_lbf / shop.estimates.bond_psi(self.hold.unwrap_or(Hold::Tape)).0 * SQUARE_INCH;
+        let needed = HOLD_FACTOR * shop.estimates.lift_force_lbf
+            / shop.estimates.bond_psi(self.hold.unwrap_or(Hold::Tape)).0
+            * SQUARE_INCH;
         let wide = Length::from_mm(needed / pitch.to_mm()).unwrap_or(width);
         let beside = if inside { Length::ZERO } else { around };
         let side = beside.max((wide - width).or_zero().half_up().up(step));

@@ -384,8 +384,8 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         id: "screw-places",
         severity: Severity::Must,
         rounding: Rounding::Exact,
-        statement: "two screws or more, 10 diameters apart; from the blank's edges 10 diameters along the grain, 2-1/2 across it, 3/8 in at least, on the ruler",
-        why: "on one screw the blank turns; near an edge it splits",
-        source: "10 and 2-1/2 diameters: NDS commentary for screws in pilot holes, from memory; 3/8 in: common practice, no source",
+        statement: "two screws or more, 10 diameters apart and in a rectangle no more than 12 in from one to the next along it; from the blank's edges 10 diameters along the grain, 2-1/2 across it, 3/8 in at least, on the ruler",
+        why: "on one screw the blank turns; near an edge it splits, far from one it rises",
+        source: "10 and 2-1/2 diameters: NDS commentary for screws in pilot holes, from memory; 3/8 in and 12 in: common practice, no source",
     },
 ];

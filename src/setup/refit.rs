@@ -23,7 +23,7 @@ const METAL_BELOW: Length = Length::inches(1, 8);
 
 /// Rules that depend on sizes a finished carrier may have changed. Limits of overall size and walls
 /// are judged here, from the readings.
-const LOOKED_AT: [Rule; 20] = [
+const LOOKED_AT: [Rule; 24] = [
     Rule::LeadEndAllowance,
     Rule::TrailEndAllowance,
     Rule::GripWanted,
@@ -44,6 +44,10 @@ const LOOKED_AT: [Rule; 20] = [
     Rule::FloorStiff,
     Rule::CarrierStiff,
     Rule::Tipping,
+    Rule::ScrewTip,
+    Rule::ScrewBite,
+    Rule::ScrewHead,
+    Rule::ScrewPlaces,
 ];
 
 /// A size beside the one drawn.
@@ -358,11 +362,11 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
+                    // Bored from the finished carrier's own edges.
+                    VoidKind::ScrewHole | VoidKind::Countersink => void.outline.clone(),
                     VoidKind::Pocket
                     | VoidKind::Relief
                     | VoidKind::PushOut
-                    | VoidKind::ScrewHole
-                    | VoidKind::Countersink
                     | VoidKind::FingerGap
                     | VoidKind::Under
                     | VoidKind::SlopeAlong
@@ -382,6 +386,9 @@ impl Shift {
         design.blank.z0 += self.floor_by;
         design.blank.z1 += self.floor_by;
         design.blank.highest += self.floor_by;
+        if let Some(screws) = &mut design.screws {
+            screws.bite = screws.tip - design.blank.z0;
+        }
         design.carve = self.area(drawn.carve);
         design.swept = self.area(drawn.swept);
         if let Some(keep_out) = &mut design.keep_out {

@@ -7,7 +7,7 @@ use crate::design::{Design, Gang};
 use crate::drawing::{Picture, Weight};
 use crate::geometry::Outline;
 use crate::length::{Length, Unit};
-use crate::request::{Hold, Request};
+use crate::request::{Hold, Request, Through};
 use crate::setup::{
     SetupCard, face_word, fits_all_round, force_words, held_by_contacts, hold_test, lies, lies_in_nest, lies_in_round,
     stands_words,
@@ -290,10 +290,19 @@ fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static st
     if layer {
         cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
     } else if design.keep_out.is_some() {
-        cautions.push("No metal in the hatched area of the plan.");
+        cautions.push(if design.screws.is_some() {
+            "No metal in the hatched area of the plan but the screws of the table, no longer than it says."
+        } else {
+            "No metal in the hatched area of the plan."
+        });
     }
     if design.screws.is_some() {
-        cautions.push("Screws under the blank: never cut deeper than this card, never run another job without taking them out.");
+        cautions.push(
+            "Screws under the blank: never cut deeper than this card, never run another job without taking them out.",
+        );
+    }
+    if request.carve.through == Through::AllRound {
+        cautions.push("Cut the part free last of all, the last pass no deeper than the others.");
     }
     cautions.push("Look for the LEAD and FENCE marks each time you feed.");
     cautions.push("Stay with the machine; stop it when it sounds different. Eye and ear protection.");

@@ -284,7 +284,11 @@ fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
 fn build_cautions(design: &Design) -> Vec<&'static str> {
     let mut cautions = Vec::new();
     if design.keep_out.is_some() {
-        cautions.push("No nail, brad or screw in the hatched area: a cutter that meets metal breaks.");
+        cautions.push(if design.screws.is_some() {
+            "No nail or brad in the hatched area, and no screw but those of the table, no longer than it says: a cutter that meets metal breaks."
+        } else {
+            "No nail, brad or screw in the hatched area: a cutter that meets metal breaks."
+        });
     }
     match design.hold {
         Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room."),

@@ -61,7 +61,10 @@ pub(super) fn check(case: &Case, wall: Length, checks: &mut Vec<Check>) {
     if case.request.carve.through == Through::AllRound {
         let area = Outline::Rect(case.design.carve);
         let outline = if case.request.carve.stated { &area } else { &case.outline };
-        let free = Part::of(case, outline, case.design.carve, false, false);
+        let mut free = Part::of(case, outline, case.design.carve, false, false);
+        // The pass that frees it cuts wood in the lowest of the kerf only.
+        let pass = case.request.shop.estimates.loads.cutting.map(|cutting| cutting.pass.to_mm());
+        free.arm = pass.map_or(free.arm, |pass| pass.min(free.arm));
         factor(checks, "lift once it is cut free (estimate)", free.lifted(case));
         factor(checks, "slide and turn once it is cut free (estimate)", free.moved(case));
     }

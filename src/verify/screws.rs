@@ -17,6 +17,7 @@ const SUNK: Length = Length::inches(1, 32);
 const OVER_HEAD: Length = Length::inches(3, 16);
 const STRIP_ASIDE: Length = Length::inches(1, 4);
 const EDGE: Length = Length::inches(3, 8);
+const SPAN: Length = Length::inches(12, 1);
 /// Of the load that fails a screw this share is used.
 const SAFE: f64 = 1.0 / 6.0;
 /// What a bridge's hold is asked beyond that of others.
@@ -90,9 +91,10 @@ fn is_bored(case: &Case, screws: &Screws, voids: &[&Void], at: Point) -> bool {
             && void.z1 - case.bed == screws.countersink
             && wide(void) == screws.mouth
     });
-    let through = voids.iter().filter(there).filter(|void| {
-        void.kind == VoidKind::ScrewHole && wide(void) == screws.hole && screws.hole > screws.diameter
-    });
+    let through = voids
+        .iter()
+        .filter(there)
+        .filter(|void| void.kind == VoidKind::ScrewHole && wide(void) == screws.hole && screws.hole > screws.diameter);
     let open: Length = through.map(|void| void.z1 - void.z0).sum();
     sunk && open >= case.design.blank.z0 - case.bed - screws.countersink
 }
@@ -123,6 +125,12 @@ fn places(case: &Case, screws: &Screws, checks: &mut Vec<Check>) {
         let (grain, across) = if case.design.turned { (sides, ends) } else { (ends, sides) };
         lengths(checks, Rule::ScrewPlaces, "from the end of the blank's grain", grain, AtLeast, end);
         lengths(checks, Rule::ScrewPlaces, "from the side of the blank's grain", across, AtLeast, side);
+        let ways: [fn(&Point) -> Length; 2] = [|at| at.x, |at| at.y];
+        let way = ways[usize::from(blank.width() > blank.length())];
+        let mut on: Vec<Length> = screws.places.iter().map(way).collect();
+        on.sort_unstable();
+        let gap = on.iter().zip(on.iter().skip(1)).map(|(a, b)| *b - *a).max().unwrap_or_default();
+        lengths(checks, Rule::ScrewPlaces, "from one to the next along the blank", gap, AtMost, SPAN);
     } else {
         let edge = edge_points(&case.design.blank.outline);
         let off = screws.places.iter().flat_map(|at| edge.iter().map(move |point| distance(at, point)));

@@ -102,8 +102,7 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         let depth = |length: Length| request.shop.depth_ruler.number(length);
         let (hole, mouth) = (depth(screws.hole), depth(screws.mouth));
         let name = format!("{} x Ø {hole}, countersunk Ø {mouth}", screws.places.len());
-        let (first, last) = (map.point(screws.places[0]), map.y(design.carrier.width));
-        holes.push((Area::new(first.x + reach, last, size.x, 0.0), name));
+        holes.push((Area::new(reach, size.y, size.x - reach, map.y(strip)), name));
     }
     ordinates(&mut picture, Side::Below, size.y, below, LARGE);
     ordinates(&mut picture, Side::Left, 0.0, left, LARGE);

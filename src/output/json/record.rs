@@ -541,6 +541,8 @@ pub struct SetupRecord {
     pub stands: bool,
     /// Where stands go, from the ends of the bed.
     pub stand_places: Vec<LengthRecord>,
+    /// The shop's own stands, from the cutter, at the infeed and at the outfeed; null where places are suggested.
+    pub own_stands: Option<[Vec<LengthRecord>; 2]>,
     /// Forces of the cutter that the checks reckon with.
     pub cutter_force: CutterForceRecord,
     /// What would become of the artwork without a carrier, in words; null where it would go as it is.
