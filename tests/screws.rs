@@ -5,6 +5,8 @@
 //! strip 1-1/4 wide.
 
 use approx::assert_relative_eq;
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use sledwright::design::{Design, Screws, VoidKind};
 use sledwright::geometry::Point;
 use sledwright::length::{Length, Unit};
@@ -250,4 +252,42 @@ fn a_carrier_that_came_out_thin_is_not_run_over_its_screws() {
     assert!(thin(inch(1, 1, 2)).runs());
     let bad = thin(inch(1, 3, 8));
     assert!(!bad.runs() && failed(&bad).contains(&Rule::ScrewTip), "{:?}", failed(&bad));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 160, failure_persistence: None, rng_seed: RngSeed::Fixed(1), ..ProptestConfig::default() })]
+
+    /// Whatever is built passes the second derivation, and by a sum of its own no tip comes within 1/8 in of the cut,
+    /// no head out of the bed face and no screw out of the blank.
+    #[test]
+    fn no_screw_ever_meets_the_cutter(
+        length in 48..640_i64, width in 16..200_i64, thick in 400..2000_i64, depth in 1..16_i64,
+        disc in any::<bool>(), metric in any::<bool>(), machine in 0..3_usize, turn in any::<bool>(),
+    ) {
+        let machine = ["roller-carver-small", "roller-carver-medium", "roller-carver-wide"][machine];
+        let shape = if disc {
+            format!("shape = \"disc\"\ndiameter = \"{width}/16 in\"")
+        } else {
+            format!("length = \"{length}/16 in\"\nwidth = \"{width}/16 in\"\nturn = \"{}\"", if turn { "free" } else { "locked" })
+        };
+        let text = format!(
+            "[job]\nunits = \"{}\"\n[machine]\nuse = \"{machine}\"\n[blank]\n{shape}\nthickness = \"{}.{:03} in\"\n[carve]\ndepth = \"{depth}/32 in\"\n[hold]\nby = \"screws\"\n",
+            if metric { "mm" } else { "in" }, thick / 1000, thick % 1000,
+        );
+        let Ok(request) = request::from_toml(&text, "job.toml", &|_| Err(String::new())) else { return Ok(()) };
+        for mut design in solve(&request).designs {
+            let failed = check(&request, &mut design);
+            prop_assert!(failed.is_empty(), "{text}{failed:#?}");
+            let Some(found) = &design.screws else {
+                prop_assert!(design.parts.is_empty(), "{text}");
+                continue;
+            };
+            let cut = design.blank.z1 - Length::inches(depth, 32);
+            prop_assert!(cut - (found.sunk + found.length) >= inch(0, 1, 8), "{text}{found:?}");
+            prop_assert!(found.sunk >= inch(0, 1, 32) && found.places.len() >= 2, "{text}{found:?}");
+            let blank = design.blank.outline.bounds();
+            let within = |at: &Point| blank.x0 < at.x && at.x < blank.x1 && blank.y0 < at.y && at.y < blank.y1;
+            prop_assert!(found.places.iter().all(within), "{text}{found:?}");
+        }
+    }
 }
