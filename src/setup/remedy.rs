@@ -124,10 +124,16 @@ impl Bench<'_> {
                     "the screws bite {n} too little: take longer ones if they stay clear of the cut, else tape the blank"
                 ),
             ),
-            Rule::ScrewHead | Rule::ScrewPlaces => (
+            Rule::ScrewHead => (
                 Action::Recut,
                 short,
                 "bore for the screws anew, clear of the old holes, by the limits below".to_owned(),
+            ),
+            Rule::ScrewPlaces => (
+                Action::Nothing,
+                short,
+                "nearer to the edge of the blank than wanted: bore the pilot holes in full and drive with care"
+                    .to_owned(),
             ),
             Rule::CutterWindow => (
                 Action::CarveLess,

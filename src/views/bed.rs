@@ -83,6 +83,7 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         let name = format!("Ø {} push-out", request.shop.ruler.number(bounds.length()));
         holes.push((Area::new(middle.x + reach, middle.y - 8.0, size.x, middle.y + 8.0), name));
     }
+    let mut told = None;
     if let Some(screws) = &design.screws {
         let reach = map.x(screws.mouth.half()) + 1.5;
         for (place, at_mark) in screws.places.iter().enumerate() {
@@ -101,8 +102,7 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         }
         let depth = |length: Length| request.shop.depth_ruler.number(length);
         let (hole, mouth) = (depth(screws.hole), depth(screws.mouth));
-        let name = format!("{} x Ø {hole}, countersunk Ø {mouth}", screws.places.len());
-        holes.push((Area::new(reach, size.y, size.x - reach, map.y(strip)), name));
+        told = Some(format!("{} screw holes Ø {hole}, countersunk Ø {mouth}.", screws.places.len()));
     }
     ordinates(&mut picture, Side::Below, size.y, below, LARGE);
     ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
@@ -136,6 +136,10 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
     picture.text(lead);
     let x = picture.area().x0;
     let mut y = row + BAND;
+    if let Some(told) = told {
+        picture.text(Text::new(at(x, y), SMALL, &told).bold());
+        y += 1.5 * SMALL + 1.4;
+    }
     if strip > Length::ZERO {
         let text = format!(
             "Upright hatching: reference strip, {} wide from the fence edge{}. No joint, hole, screw, tape or glue.",
