@@ -5,10 +5,12 @@
 mod boards;
 mod contact;
 mod making;
+mod screws;
 
 pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
 pub use contact::Contact;
 pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
+pub use screws::Screws;
 
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Lay, Outline, Point, Rect};
@@ -76,6 +78,8 @@ pub struct Design {
     pub hold: Hold,
     /// Thickness of the adhesive under the blank.
     pub adhesive: Length,
+    /// The screws that hold the blank from below, where they do; those of the first pocket.
+    pub screws: Option<Screws>,
     /// Area of the bond under the blank, mm2; zero when the underside is not bonded.
     pub bond_area_mm2: f64,
     /// Whether the rails carry the rollers and the blank is sunk below them on purpose.
@@ -501,9 +505,18 @@ pub enum VoidKind {
     SlopeAcross,
     /// Notch in a wall in which a keeper turns.
     KeeperNotch,
+    /// Hole through the floor for the shank of a screw.
+    ScrewHole,
+    /// Countersink for its head, as wide as it is at the bed face.
+    Countersink,
 }
 
 impl VoidKind {
+    /// Whether it is bored for a screw from below.
+    pub fn is_for_screw(self) -> bool {
+        matches!(self, VoidKind::ScrewHole | VoidKind::Countersink)
+    }
+
     /// Whether it takes a wedge off the top, half of its box.
     pub fn is_slope(self) -> bool {
         matches!(self, VoidKind::SlopeAlong | VoidKind::SlopeAcross)

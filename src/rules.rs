@@ -122,6 +122,10 @@ pub enum Rule {
     BadPlace,
     CleatSetOut,
     CleatRoom,
+    ScrewTip,
+    ScrewBite,
+    ScrewHead,
+    ScrewPlaces,
 }
 
 impl Rule {

@@ -5,18 +5,20 @@ mod cradle;
 pub mod landing;
 pub mod refit;
 mod remedy;
+mod screws;
 pub mod sensitivity;
 pub mod shrunk;
 
 pub use cradle::{CradleFigures, Stretch, contacts, cradle_figures};
 pub use landing::{Landing, LandingAxis, WidthStack, fine_ruler};
+pub use screws::screw_words;
 
 use crate::design::{Check, Design, Pocket, Quantity, Relation, Status, VoidKind};
 use crate::geometry::{Outline, Point, Rect};
-use crate::length::{Length, Unit};
+use crate::length::{Length, Ruler, Unit};
 use crate::library::{Machine, MachineKind};
 use crate::mechanics::NEWTONS_PER_LBF;
-use crate::request::{Hold, Request};
+use crate::request::{Hold, Request, Stands};
 use crate::rules::Rule;
 
 /// How far the machine's reading of the length may be off before the feed is stopped:
@@ -69,7 +71,7 @@ pub struct SetupCard {
     pub far_guide: Length,
     /// Whether stands are wanted on both sides, at bed height.
     pub stands: bool,
-    /// Where they go, from the ends of the bed.
+    /// Where they go, from the ends of the bed; empty where the shop has places of its own for them.
     pub stand_places: Vec<Length>,
     /// Datum corner of every pocket.
     pub pockets: Vec<Point>,
@@ -95,8 +97,12 @@ impl SetupCard {
             deepest_allowed: request.machine.depth,
             hold: design.hold,
             far_guide: carrier.width + request.machine.guide_gap,
-            stands: request.machine.wants_stands(carrier.length),
-            stand_places: request.machine.stand_places(carrier.length),
+            stands: request.on_stands(carrier.length),
+            stand_places: if request.stands.is_some() {
+                Vec::new()
+            } else {
+                request.machine.stand_places(carrier.length)
+            },
             pockets: design
                 .pockets
                 .iter()
@@ -115,11 +121,26 @@ impl SetupCard {
 /// Where stands go, in words: `both sides, at bed height, 22 and 44 in from the bed's ends`.
 pub fn stands_words(request: &Request, card: &SetupCard) -> String {
     let ruler = &request.shop.ruler;
+    if let Some(own) = &request.stands {
+        return own_stands(ruler, own);
+    }
     let places: Vec<String> = match card.stand_places.split_last() {
         Some((last, rest)) => rest.iter().map(|place| ruler.number(*place)).chain([ruler.with_unit(*last)]).collect(),
         None => return "both sides, at bed height".to_owned(),
     };
     format!("both sides, at bed height, {} from the bed's ends (estimate)", places.join(" and "))
+}
+
+/// The shop's own stands in words: `at bed height, 30 in from the cutter at the infeed, 28 in at the outfeed`.
+fn own_stands(ruler: &Ruler, own: &Stands) -> String {
+    let side = |places: &[Length], name: &str| match places.split_last() {
+        Some((last, rest)) => {
+            let all: Vec<String> = rest.iter().map(|at| ruler.number(*at)).chain([ruler.with_unit(*last)]).collect();
+            format!("{} from the cutter at the {name}", all.join(" and "))
+        }
+        None => format!("none at the {name}"),
+    };
+    format!("at bed height, {}, {} (the shop's own)", side(&own.infeed, "infeed"), side(&own.outfeed, "outfeed"))
 }
 
 /// The cutter's force, in words: what is reckoned with to the side and up, and the estimate where there is one.
@@ -170,6 +191,9 @@ pub fn hold_test(hold: Hold, in_round: bool) -> &'static str {
         Hold::Film => "film tape over the whole face; push sideways with 10 lb (45 N) and lift: nothing moves",
         Hold::Keeper => {
             "keepers turned until they bite, far side first; push sideways with 10 lb (45 N) and lift: nothing moves"
+        }
+        Hold::Screws => {
+            "every screw driven and its head below the bed face; push sideways with 10 lb (45 N) and lift: nothing moves"
         }
         Hold::HotGlue => {
             "glue spots where blank and wood meet, cooled; push sideways with 10 lb (45 N), turn and lift: nothing moves"

@@ -51,6 +51,9 @@ fn expected() -> Vec<Expected> {
         ("gilded-rosette", "bridge", inch(18, 1, 16), inch(8, 9, 16), inch(1, 43, 64)),
         // Margin 1/2 less 1/8 + 1/16 is worth 5/16: ends 3-11/16; 9-1/16 + 7-3/8; 6-1/16 + 1-1/2.
         ("gull-plaque", "blind-pocket", inch(16, 7, 16), inch(7, 9, 16), inch(1, 0, 1)),
+        // Margins of 2 less the cutter's reach 1/8 + 1/16 are worth 1-13/16: ends 2-3/16. 32 + 1/64 + 1/32 up to 32-1/16
+        // for reading and slip; across 5-17/32 + 3/64 and 0.081 to swell (5.53 x 0.00365 x 4 %), up to 5-11/16.
+        ("hatch-board", "blind-pocket", inch(36, 7, 16), inch(7, 3, 16), inch(1, 1, 2)),
         // 5 in of waste at each end: fed as it is.
         ("harbour-map", "none", inch(20, 0, 1), inch(6, 0, 1), inch(0, 3, 4)),
         // A rule reads to 1/64: 12 + 1/64 + 1/32 up to 12-1/16; 10-1/16 + 1-1/2.

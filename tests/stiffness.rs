@@ -15,6 +15,7 @@ use sledwright::mechanics::plate::{least_thickness, rigidity, sag};
 use sledwright::mechanics::section::{Layer, bonded};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
+use sledwright::setup::{SetupCard, stands_words};
 use sledwright::solve::solve;
 use sledwright::verify::verify;
 
@@ -240,6 +241,37 @@ fn stands_leave_no_stretch_free_that_is_longer_than_two_feet() {
     assert_eq!(machine.stand_places(inch(60)), [inch(24)]);
     // 78-3/4: 66-3/4 hang over, in three stretches of 22-1/4, rounded down.
     assert_eq!(machine.stand_places(Length::inches(315, 4)), [inch(22), inch(44)]);
+}
+
+/// 70 in of oak 1-1/2 thick under a bed of 24: with its end at the cutter most of it hangs over. A stand where it hangs
+/// holds it; without any it tips; measured from the cutter, on the side that is named.
+#[test]
+fn the_shops_own_stands_are_taken() {
+    let with = |shop: &str| {
+        job(&format!(
+            "[shop]\n{shop}\n[blank]\nlength = \"70\"\nwidth = \"6\"\nthickness = \"1.500\"\nwood = \"oak, white\"\n"
+        ))
+    };
+    let held = |shop: &str| {
+        let request = with(shop);
+        let design = solve(&request).designs.into_iter().next().expect("something fits");
+        let tipping = number(&verify(&request, &design), Rule::Tipping);
+        (tipping, stands_words(&request, &SetupCard::of(&request, &design)))
+    };
+    let (none, _) = held("stands-infeed = []\nstands-outfeed = []");
+    let (both, words) = held("stands-infeed = [\"34\"]\nstands-outfeed = [\"34\", \"30\"]");
+    assert!(
+        words.contains("34 in from the cutter at the infeed, 30 and 34 in from the cutter at the outfeed"),
+        "{words}"
+    );
+    let (one, _) = held("stands-infeed = [\"34\"]");
+    assert!(both > none && one <= both && one >= none, "{none} {one} {both}");
+    // Seen from either end the same.
+    let (other, _) = held("stands-outfeed = [\"34\"]");
+    assert!((one / other - 1.0).abs() < 0.05, "{one} {other}");
+    let text = "[shop]\nstands-infeed = [\"10\"]\n[blank]\nlength = \"70\"\nwidth = \"6\"\n";
+    let report = request::from_toml(text, "job.toml", &|_| Err(String::new())).expect_err("inside the bed");
+    assert!(report.to_string().contains("does not stand beside the bed"), "{report}");
 }
 
 proptest! {

@@ -7,7 +7,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use super::bearing::bearing;
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
-use super::{Construction, Setting, grip, steps};
+use super::{Construction, Setting, grip, screws, steps};
 use crate::design::{
     Contact, CutList, Design, Extent, Gang, Joint, KeepOut, Part, Place, PlacedBlank, Pocket, Role, Void, VoidKind,
 };
@@ -133,6 +133,10 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
         );
         return Err(Conflict::plain(Rule::FreedPartHeld, text));
     }
+    // Screws were chosen by what they hold.
+    if setting.hold == Hold::Screws {
+        return Ok((0.0, Vec::new()));
+    }
     // Of several pockets the one with the largest hole in its floor holds least.
     let holes = || {
         let places = draft.parts.iter().flat_map(|part| &part.places);
@@ -148,23 +152,24 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     let square_inches = area / SQUARE_INCH;
     let small = request.blank.area_mm2() / SQUARE_INCH < SMALL_PART_SQ_IN * AREA_ROUNDING;
     let mut waived = Vec::new();
+    let (lift_psi, slide_psi) = estimates.bond_psi(setting.hold);
     if draft.bridge {
-        let factor = square_inches * estimates.bond_lift_psi / estimates.lift_force_lbf;
+        let factor = square_inches * lift_psi / estimates.lift_force_lbf;
         if factor < FRAGILE_FACTOR {
             let text = format!(
                 "bond {square_inches:.2} sq in x {} psi / {} lbf lift = {factor:.2}, wanted {FRAGILE_FACTOR} where rollers do not press the blank",
-                estimates.bond_lift_psi, estimates.lift_force_lbf
+                lift_psi, estimates.lift_force_lbf
             );
             return Err(Conflict::plain(Rule::FragileTop, text));
         }
     } else if bonded || setting.length.low() < request.machine.cutter_to_roller * 2 {
-        let factor = square_inches * estimates.bond_lift_psi / estimates.lift_force_lbf;
+        let factor = square_inches * lift_psi / estimates.lift_force_lbf;
         if factor < HOLD_FACTOR && !draft.glued_edges {
             if small {
                 let text = if bonded {
                     format!(
                         "bond {square_inches:.3} sq in x {} psi / {} lbf lift = {factor:.3}, wanted {HOLD_FACTOR}",
-                        estimates.bond_lift_psi, estimates.lift_force_lbf
+                        lift_psi, estimates.lift_force_lbf
                     )
                 } else {
                     format!(
@@ -179,15 +184,15 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     let low_wall = Length::from_ticks(setting.thickness.ticks() / 3).max(Length::inches(1, 4));
     // The adhesive lifts the blank along the wall.
     let wall = draft.wall - setting.adhesive;
-    waived.extend(grip::holds(setting, draft, wall, low_wall)?);
+    waived.extend(grip::holds(setting, draft, wall, low_wall, None)?);
     if wall < low_wall && !draft.glued_edges {
-        let factor = square_inches * estimates.bond_slide_psi / estimates.side_force_lbf;
+        let factor = square_inches * slide_psi / estimates.side_force_lbf;
         if factor < HOLD_FACTOR {
             let text = format!(
                 "wall {} beside the blank is lower than {}; bond {square_inches:.2} sq in x {} psi / {} lbf side force = {factor:.2}, wanted {HOLD_FACTOR}",
                 setting.say_depth(wall),
                 setting.say_depth(low_wall),
-                estimates.bond_slide_psi,
+                slide_psi,
                 estimates.side_force_lbf
             );
             return Err(Conflict::plain(Rule::SlideFactor, text));
@@ -340,6 +345,7 @@ pub fn finish_gang(
 ) -> Result<Design, Conflict> {
     let request = setting.request;
     flush(setting, &mut draft)?;
+    let screws = screws::fastened(setting, &mut draft)?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
     draft.waived.append(&mut more);
     let origin = draft.blank.outline.bounds();
@@ -417,6 +423,7 @@ pub fn finish_gang(
             source: "common practice, no source".to_owned(),
         });
     }
+    assumptions.extend(screws.iter().flat_map(|chosen| screws::assumed(setting, chosen)));
     draft.waived.sort();
     draft.waived.dedup();
     let mut design = Design {
@@ -438,6 +445,7 @@ pub fn finish_gang(
         depth_below_top: draft.depth_below_top,
         hold: setting.hold,
         adhesive: setting.adhesive,
+        screws,
         bond_area_mm2,
         bridge: draft.bridge,
         clip_corner: draft.lopsided,
@@ -509,7 +517,7 @@ fn clip_corner(parts: &mut [Part], carrier: Extent) {
 
 /// Whether the carrier needs stands to keep it level.
 pub fn needs_stands(setting: &Setting<'_>, length: Length) -> bool {
-    setting.request.machine.wants_stands(length)
+    setting.request.on_stands(length)
 }
 
 fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
@@ -560,7 +568,7 @@ fn warnings(setting: &Setting<'_>, design: &Design) -> Vec<String> {
         });
     }
     if needs_stands(setting, design.carrier.length) {
-        warnings.push("Long: stands at bed height on both sides of the machine.".to_owned());
+        warnings.push("Long: stands at bed height, where the set-up card says.".to_owned());
     }
     if design.cut_list.steps.iter().any(|step| step.careful) {
         warnings.push("Some cuts need more than ordinary care; they are marked in the cut list.".to_owned());
@@ -673,5 +681,6 @@ pub fn hold_words(hold: Hold) -> &'static str {
         Hold::Film => "film tape",
         Hold::HotGlue => "glue spots",
         Hold::Keeper => "off-centre keepers",
+        Hold::Screws => "screws from below",
     }
 }

@@ -176,9 +176,12 @@ pub fn supports(request: &Request, length: Length, at: f64) -> Vec<f64> {
     let (half, gap) = (machine.bed_length.to_mm() / 2.0, machine.bed_gap.to_mm().min(machine.bed_length.to_mm()) / 2.0);
     let reach = machine.cutter_to_roller.to_mm().min(half);
     // A whole bed carries under the rollers and the cutter as well.
-    let mut out = if gap > 0.0 { vec![gap, half] } else { vec![reach, half] };
-    out.extend(machine.stand_places(length).into_iter().map(|place| half + place.to_mm()));
-    let mut found: Vec<f64> = out.iter().map(|off| at - off).chain(out.iter().map(|off| at + off)).collect();
+    let out = if gap > 0.0 { vec![gap, half] } else { vec![reach, half] };
+    let stands = request.stands_for(length);
+    // The lead end goes out first.
+    let (before, behind) = (stands.infeed.iter().map(|off| off.to_mm()), stands.outfeed.iter().map(|off| off.to_mm()));
+    let mut found: Vec<f64> = out.iter().copied().chain(behind).map(|off| at - off).collect();
+    found.extend(out.iter().copied().chain(before).map(|off| at + off));
     if gap <= 0.0 {
         found.push(at);
     }

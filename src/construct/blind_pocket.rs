@@ -32,7 +32,7 @@ impl Construction for BlindPocket {
     }
 
     fn holds(&self) -> &'static [Hold] {
-        &[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue]
+        &[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
@@ -122,7 +122,8 @@ const LEFT: Length = Length::inches(3, 16);
 /// A hole of an inch through the floor under the pocket's middle, where it is clear of strip and cuts; none
 /// under a blank that is carved so thin that it would bend into the hole, or break when it is pushed.
 pub fn push_out_hole(setting: &Setting<'_>, pocket: &Rect, floor: Length) -> Option<Void> {
-    if setting.cut_through() || !setting.owns(Tool::DrillPress) {
+    // Screws leave holes enough to push it out by.
+    if setting.cut_through() || setting.hold == Hold::Screws || !setting.owns(Tool::DrillPress) {
         return None;
     }
     let request = setting.request;

@@ -26,7 +26,7 @@ impl Construction for Bridge {
     }
 
     fn holds(&self) -> &'static [Hold] {
-        &[Hold::Tape, Hold::Film]
+        &[Hold::Tape, Hold::Film, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {

@@ -33,7 +33,7 @@ impl Construction for DiscNest {
 
     fn holds(&self) -> &'static [Hold] {
         // A round turns in a round pocket: only a bond underneath, or glue, stops it.
-        &[Hold::Tape, Hold::Film, Hold::HotGlue]
+        &[Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {

@@ -3,7 +3,7 @@
 use super::Setting;
 use super::assemble::Draft;
 use super::layout::carve_rect;
-use crate::design::VoidKind;
+use crate::design::{Screws, VoidKind};
 use crate::geometry::hull::hull;
 use crate::geometry::path::{in_ring, to_mm};
 use crate::geometry::{Outline, Rect};
@@ -72,6 +72,27 @@ fn bond(outline: &Outline, holes: &[&Outline], pieces: i32) -> Bond {
     Bond { cells, corners: corners(outline) }
 }
 
+/// What holds the blank from below.
+#[derive(Clone, Copy)]
+enum Below<'a> {
+    /// A bond, less what lies in these holes.
+    Bond(&'a [&'a Outline]),
+    /// Screws: pieces of a bond whose strength is a force each.
+    Screws(&'a Screws),
+}
+
+impl Below<'_> {
+    fn of(self, outline: &Outline, pieces: i32) -> Bond {
+        match self {
+            Below::Bond(holes) => bond(outline, holes, pieces),
+            Below::Screws(screws) => Bond {
+                cells: screws.places.iter().map(|at| Cell { at: to_mm(*at), area: 1.0 }).collect(),
+                corners: corners(outline),
+            },
+        }
+    }
+}
+
 fn ring(outline: &Outline) -> Vec<Mm> {
     match outline {
         Outline::Path(path) => path.flattened(0.1),
@@ -86,17 +107,42 @@ struct Figures {
     cutter: Cutter,
 }
 
-fn figures(setting: &Setting<'_>, walled: bool) -> Figures {
+/// How the blank stands to a push from the side.
+#[derive(Clone, Copy, PartialEq)]
+enum Beside {
+    /// Wood beside it takes the push.
+    Wall,
+    /// Nothing does: the first pass pushes at its top.
+    Nothing,
+    /// It has been cut free in the last pass.
+    Kerf,
+}
+
+/// How far above the bond the cutter pushes.
+///
+/// A part is cut free by the last pass, which has wood to cut only in the lowest `carve.pass` of the kerf; higher up
+/// the flutes run in the slot that earlier passes made. Its force is that of one pass, as it is estimated, and lies
+/// within that height above the underside: taken is the top of it, twice its middle, as the flutes may rub above.
+fn arm(setting: &Setting<'_>, beside: Beside) -> f64 {
+    let thickness = setting.thickness.to_mm();
+    let pass = setting.request.shop.estimates.loads.cutting.map_or(thickness, |cutting| cutting.pass.to_mm());
+    match beside {
+        Beside::Wall => 0.0,
+        Beside::Nothing => thickness,
+        Beside::Kerf => pass.min(thickness),
+    }
+}
+
+fn figures(setting: &Setting<'_>, beside: Beside) -> Figures {
     let estimates = &setting.request.shop.estimates;
-    // A push against wood beside it does not tip the blank.
-    let arm = if walled { 0.0 } else { setting.thickness.to_mm() };
+    let (lift, slide) = estimates.bond_psi(setting.hold);
     Figures {
-        lift: estimates.bond_lift_psi * N_PER_MM2_PER_PSI,
-        slide: estimates.bond_slide_psi * N_PER_MM2_PER_PSI,
+        lift: lift * N_PER_MM2_PER_PSI,
+        slide: slide * N_PER_MM2_PER_PSI,
         cutter: Cutter {
             side: estimates.side_force_lbf * NEWTONS_PER_LBF,
             lift: estimates.lift_force_lbf * NEWTONS_PER_LBF,
-            arm,
+            arm: arm(setting, beside),
         },
     }
 }
@@ -113,8 +159,8 @@ fn places(area: Rect, outline: &Outline, stated: bool) -> Vec<Mm> {
 
 /// Whether a bond keeps a part in place against pushes: by a bound that is surely kept, or one that is surely
 /// not, where that is enough, else by the programme.
-fn stays(outline: &Outline, holes: &[&Outline], figures: &Figures, places: &[Mm]) -> f64 {
-    let whole = bond(outline, holes, PIECES);
+fn stays(outline: &Outline, below: Below<'_>, figures: &Figures, places: &[Mm]) -> f64 {
+    let whole = below.of(outline, PIECES);
     let (strength, cutter) = (figures.slide, figures.cutter);
     let sure = whole.surely_stays(strength, cutter, places);
     let most = whole.gives_way(strength, cutter, places);
@@ -126,18 +172,28 @@ fn stays(outline: &Outline, holes: &[&Outline], figures: &Figures, places: &[Mm]
     let (middle, aside) = (whole.middle(), (mean(|at| at.0), mean(|at| at.1)));
     let even = libm::hypot(middle.0 - aside.0, middle.1 - aside.1) < 1e-3;
     // The four corners of an area in the middle of a rectangle are alike.
-    let alike = even && holes.is_empty() && places.len() == 4 && matches!(outline, Outline::Rect(_));
+    let solid = matches!(below, Below::Bond([]));
+    let alike = even && solid && places.len() == 4 && matches!(outline, Outline::Rect(_));
     let places = if alike { &places[..1] } else { places };
     let few: Vec<Mm> = places.iter().copied().step_by(places.len().div_ceil(MOST_PLACES).max(1)).collect();
-    bond(outline, holes, FEW_PIECES).stays(strength, cutter, &few).unwrap_or(0.0)
+    below.of(outline, FEW_PIECES).stays(strength, cutter, &few).unwrap_or(0.0)
 }
 
 /// The words of a refusal, with what helps.
-fn refused(what: &str, times: f64, area: f64) -> Conflict {
+fn refused(what: &str, times: f64, area: f64, screws: Option<&Screws>) -> Conflict {
+    if let Some(screws) = screws {
+        let text = format!(
+            "{what}: {} screws {} carry the cutter's force {times:.2} times at the worst place, wanted 1 (estimate): \
+             longer or thicker screws, a shallower cut, or walls beside the blank",
+            screws.places.len(),
+            screws.size
+        );
+        return Conflict::plain(Rule::HoldWorst, text);
+    }
     let text = format!(
         "{what}: the bond of {:.2} sq in carries the cutter's force {times:.2} times at the worst place, wanted 1 (estimate): \
          carve it in a strip and saw it apart afterwards, leave a web to be sawn, or state the strength of a stronger film \
-         (`bond-lift-psi`, `bond-slide-psi`)",
+         (`film-lift-psi`, `film-slide-psi`)",
         area / 645.16
     );
     Conflict::plain(Rule::HoldWorst, text)
@@ -145,7 +201,13 @@ fn refused(what: &str, times: f64, area: f64) -> Conflict {
 
 /// Refuses a part whose bond does not hold at the worst place; gives the wishes left out for one held by its
 /// edges. `wall` is the height of the wood beside the blank above its underside.
-pub fn holds(setting: &Setting<'_>, draft: &Draft, wall: Length, low: Length) -> Result<Vec<Rule>, Conflict> {
+pub fn holds(
+    setting: &Setting<'_>,
+    draft: &Draft,
+    wall: Length,
+    low: Length,
+    screws: Option<&Screws>,
+) -> Result<Vec<Rule>, Conflict> {
     let request = setting.request;
     if draft.glued_edges || !setting.thickness_known || request.blank.round().is_some() || draft.parts.is_empty() {
         return Ok(Vec::new());
@@ -155,37 +217,42 @@ pub fn holds(setting: &Setting<'_>, draft: &Draft, wall: Length, low: Length) ->
     let area = carve_rect(setting, bounds.x0, bounds.y0);
     let stated = request.carve.stated;
     let walled = wall >= low;
-    if !setting.hold.bonds_underside() {
-        return Ok(if edges_hold(setting, outline, area, walled) { Vec::new() } else { vec![Rule::HoldWorst] });
+    let beside = if walled { Beside::Wall } else { Beside::Nothing };
+    if !setting.hold.bonds_underside() && screws.is_none() {
+        return Ok(if edges_hold(setting, outline, area, beside) { Vec::new() } else { vec![Rule::HoldWorst] });
     }
     let voids = draft.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     let open = voids.filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under));
     let holes: Vec<&Outline> = open.map(|void| &void.outline).filter(|hole| hole.bounds().meets(&bounds)).collect();
-    let under = bond(outline, &holes, PIECES);
-    let forces = figures(setting, walled);
+    let below = screws.map_or(Below::Bond(&holes), Below::Screws);
+    let under = below.of(outline, PIECES);
+    let mut forces = figures(setting, beside);
+    if let Some(screws) = screws {
+        (forces.lift, forces.slide) = (screws.pull, screws.side);
+    }
     let at = places(area, outline, stated);
     let lift = under.lifts(forces.lift, forces.cutter, &at);
     if lift < TIMES {
-        return Err(refused("lifted at one side", lift, under.area()));
+        return Err(refused("lifted at one side", lift, under.area(), screws));
     }
     let turns = matches!(outline, Outline::Disc { .. }) && walled;
     let kept = match (walled, turns) {
         (true, false) => f64::INFINITY,
         (true, true) => under.turn(forces.slide, forces.cutter, &at),
-        (false, _) => stays(outline, &holes, &forces, &at),
+        (false, _) => stays(outline, below, &forces, &at),
     };
     if kept < TIMES {
-        return Err(refused("pushed and turned", kept, under.area()));
+        return Err(refused("pushed and turned", kept, under.area(), screws));
     }
     if setting.freed() {
         let part = if stated { Outline::Rect(area) } else { outline.clone() };
         let free = bond(&part, &holes, PIECES);
-        let forces = figures(setting, false);
+        let forces = figures(setting, Beside::Kerf);
         let at = places(area, &part, false);
         let lift = free.lifts(forces.lift, forces.cutter, &at);
-        let kept = stays(&part, &holes, &forces, &at);
+        let kept = stays(&part, Below::Bond(&holes), &forces, &at);
         if lift.min(kept) < TIMES {
-            return Err(refused("once it is cut free", lift.min(kept), free.area()));
+            return Err(refused("once it is cut free", lift.min(kept), free.area(), None));
         }
     }
     Ok(Vec::new())
@@ -193,10 +260,10 @@ pub fn holds(setting: &Setting<'_>, draft: &Draft, wall: Length, low: Length) ->
 
 /// Whether shims, wedges or spots of glue along its edges, the rollers that are on it and its own weight hold a
 /// rectangle down.
-fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, walled: bool) -> bool {
+fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, beside: Beside) -> bool {
     let Outline::Rect(rect) = outline else { return true };
     let (estimates, machine) = (&setting.request.shop.estimates, &setting.request.machine);
-    let forces = figures(setting, walled);
+    let forces = figures(setting, beside);
     let grip = NEWTONS_PER_LBF
         * if setting.hold == Hold::HotGlue {
             let spots = (rect.length() + rect.width()).ticks() * 2 / SPOTS.ticks();

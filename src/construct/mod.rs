@@ -22,6 +22,7 @@ mod outline_ring;
 mod rails_on_base;
 mod repeat_loading;
 mod riser;
+mod screws;
 mod seat;
 mod second_side;
 mod set_out;

@@ -58,7 +58,7 @@ impl Construction for OutlineNest {
     }
 
     fn holds(&self) -> &'static [Hold] {
-        &[Hold::Tape, Hold::Film, Hold::HotGlue]
+        &[Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {

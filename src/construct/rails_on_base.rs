@@ -23,7 +23,7 @@ impl Construction for RailsOnBase {
     }
 
     fn holds(&self) -> &'static [Hold] {
-        &[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue]
+        &[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {

@@ -1,7 +1,7 @@
 //! Heights: floor, pocket depth, top plane, and how deep the cutter goes below it.
 
 use super::layout::wish_in;
-use super::{Setting, stiff};
+use super::{Setting, screws, stiff};
 use crate::axis::Axis;
 use crate::length::Length;
 use crate::library::{MachineKind, MaterialKind};
@@ -73,6 +73,13 @@ pub fn floor_and_top(
     }
     let under = ("room for the relief", setting.below.filter(|_| blind).map_or(Length::ZERO, |below| below.drop));
     let stiff = stiff::least_floor(setting, opening, stock);
+    axis.claim(
+        0,
+        floor,
+        Rule::ScrewHead,
+        "floor",
+        &[("screw heads and the wood over them", screws::least_floor(setting))],
+    );
     axis.claim(0, floor, Rule::FloorStiff, "floor", &[("stiff under the cutter", stiff), under]);
     if setting.cut_through() {
         let penetration = setting.request.carve.penetration;

@@ -3,6 +3,7 @@
 pub(super) mod added;
 mod gaps;
 mod nest;
+mod screwed;
 mod strip;
 
 use nest::nest_laid_out;
@@ -560,6 +561,7 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     };
     match setting.hold {
         Hold::Keeper => load_with_keepers(setting, design, &push, steps),
+        Hold::Screws => screwed::screwed(setting, design, &push, steps),
         Hold::Snug => steps.say(format!("{push} Pack it with card {sides} until it cannot be moved by hand.")),
         Hold::Wedge => steps.say(format!("{push} Drive the wedges at the far side first, then at the trail end; a dab of glue on each.")),
         Hold::Tape | Hold::Film => steps.careful(
@@ -604,15 +606,29 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
 }
 
 fn stands(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
-    if needs_stands(setting, design.carrier.length) {
-        let places = setting.request.machine.stand_places(design.carrier.length);
-        let places: Vec<String> = places.into_iter().map(|place| setting.say(place)).collect();
-        steps.careful(
-            format!(
-                "Put stands on both sides of the machine at bed height, {} from the ends of its bed (estimate).",
-                places.join(" and ")
-            ),
-            "A long carrier tips and lifts under the cutter.",
-        );
+    if !needs_stands(setting, design.carrier.length) {
+        return;
     }
+    let say = |places: &[Length]| places.iter().map(|place| setting.say(*place)).collect::<Vec<_>>().join(" and ");
+    let text = match &setting.request.stands {
+        Some(own) if own.infeed == own.outfeed => {
+            format!("Set the stands on both sides of the machine to bed height, {} from the cutter.", say(&own.infeed))
+        }
+        Some(own) => {
+            let side = |places: &[Length], name: &str| match places {
+                [] => format!("none at the {name}"),
+                some => format!("{} from it at the {name}", say(some)),
+            };
+            format!(
+                "Set the stands to bed height, measured from the cutter: {}, {}.",
+                side(&own.infeed, "infeed"),
+                side(&own.outfeed, "outfeed")
+            )
+        }
+        None => format!(
+            "Put stands on both sides of the machine at bed height, {} from the ends of its bed (estimate).",
+            say(&setting.request.machine.stand_places(design.carrier.length))
+        ),
+    };
+    steps.careful(text, "A long carrier tips and lifts under the cutter.");
 }

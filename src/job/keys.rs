@@ -52,7 +52,7 @@ pub const TOOL_NAMES: [&str; 11] = [
 ];
 
 /// Ways to hold a blank.
-pub const HOLD_NAMES: [&str; 6] = ["snug", "wedge", "tape", "film", "hot-glue", "keeper"];
+pub const HOLD_NAMES: [&str; 7] = ["snug", "wedge", "tape", "film", "hot-glue", "keeper", "screws"];
 
 /// Papers the sheets can be printed on.
 const PAPER_NAMES: [&str; 10] = ["a4", "a3", "a2", "a1", "a0", "letter", "11x17", "17x22", "22x34", "34x44"];
@@ -116,6 +116,8 @@ static JOB_KEYS: &[Key] = &[
     key("shop", "mitre-saw-width", Kind::Size(Length::INCH, FAR), "6 in, or 150 mm", "widest piece the mitre saw cuts off"),
     key("shop", "mitre-saw-height", Kind::Size(LEAST, FOOT), "3-1/2 in, or 88 mm", "thickest piece the mitre saw cuts off"),
     key("shop", "pocket-cutter", Kind::Size(LEAST, Length::inches(2, 1)), "1/4 in", "diameter of the cutter that sinks pockets"),
+    key("shop", "stands-infeed", Kind::Texts, "suggested by the carrier's length", "distances from the cutter to the shop's own stands where the carrier comes from, such as [\"30\", \"54\"]; three at most"),
+    key("shop", "stands-outfeed", Kind::Texts, "suggested by the carrier's length; none, if `stands-infeed` is stated", "the same on the side it leaves by"),
     key("shop", "buy", Kind::Flag, "true", "whether stock may be bought"),
 
     key("sheet", "standard", Kind::Choice(&["iso", "us"]), "us, or iso for a job in mm", "scales, paper and projection, where those are left out"),
@@ -211,6 +213,9 @@ static JOB_KEYS: &[Key] = &[
 
     key("hold", "by", Kind::Choice(&HOLD_NAMES), "the best that fits", "how the blank is held"),
     key("hold", "thickness", Kind::Size(ZERO, Length::inches(1, 4)), "by the kind of hold", "thickness of the adhesive under the blank"),
+    key("hold", "screw", Kind::Text(20), "the usual one of those of which fewest hold", "screws from below: their gauge or diameter, such as `No. 8` or `4 mm`"),
+    key("hold", "screw-length", Kind::Size(Length::inches(1, 4), FOOT), "the longest that stays clear of the cut", "their length over all, head included"),
+    key("hold", "screw-clear", Kind::Size(Length::inches(1, 8), Length::inches(2, 1)), "1/8 in", "how far their tips stay below the deepest cut"),
 
     key("stock", "material", Kind::Text(60), "must be stated", "sheet good, wood, or `softwood` or `hardwood`"),
     key("stock", "nominal", Kind::Text(20), "none", "name of the thickness in the trade, such as `3/4 in`"),
@@ -221,8 +226,12 @@ static JOB_KEYS: &[Key] = &[
     key("stock", "layers", Kind::Count(1, 6), "1", "layers glued together to make the stock"),
     key("stock", "calipered", Kind::Flag, "false", "whether the thickness was calipered"),
 
-    key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of tape, psi"),
-    key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of tape, psi"),
+    key("estimates", "bond-lift-psi", Kind::Number(0.1, 200.0), "2", "lifting strength of cloth tape, psi"),
+    key("estimates", "bond-slide-psi", Kind::Number(0.1, 200.0), "3", "sliding strength of cloth tape, psi"),
+    key("estimates", "film-lift-psi", Kind::Number(0.1, 200.0), "that stated for tape, else 3", "lifting strength of film tape, psi"),
+    key("estimates", "film-slide-psi", Kind::Number(0.1, 200.0), "that stated for tape, else 4.5", "sliding strength of film tape, psi"),
+    key("estimates", "screw-pull-lbf", Kind::Number(0.1, 2000.0), "a sixth of what pulls it out, by its size, its bite and the wood", "pull that one screw from below may take, lbf"),
+    key("estimates", "screw-side-lbf", Kind::Number(0.1, 2000.0), "a sixth of its load at the proportional limit", "push to the side that one screw from below may take, lbf"),
     key("estimates", "side-force-lbf", Kind::Number(0.1, 500.0), "4 up to a 1/8 in cutter, 10 up to 1/4 in, more in proportion, or the upper end of the estimate if that is more; 10 for knives and drums", "side force of the cutter, lbf"),
     key("estimates", "lift-force-lbf", Kind::Number(0.1, 500.0), "half the side force", "lifting force of the cutter, lbf"),
     key("estimates", "guide-force-lbf", Kind::Number(0.1, 500.0), "10", "force of the far guide on a rail, lbf"),

@@ -11,7 +11,7 @@ mod tables;
 pub use machine::{MACHINE_KEYS, machine_from, machine_profile_text, parse_machine_profile};
 pub use tables::{Library, library};
 
-use crate::length::Length;
+use crate::length::{Length, Unit};
 
 /// Least and greatest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -225,6 +225,25 @@ pub struct PaperSize {
     pub width: Length,
     /// Long side.
     pub length: Length,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A wood screw with a flat head.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Screw {
+    /// Row name: its gauge or diameter.
+    pub id: String,
+    /// Jobs in this unit take it.
+    pub units: Unit,
+    /// Diameter of the shank.
+    pub diameter: Length,
+    /// Greatest diameter of the head.
+    pub head: Length,
+    /// Height of the head, part of the length.
+    pub height: Length,
+    /// Lengths over all, shortest first.
+    pub lengths: Vec<Length>,
     /// Where the figures come from.
     pub source: String,
 }

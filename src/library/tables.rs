@@ -4,19 +4,20 @@ use std::sync::OnceLock;
 
 use super::reader::{Key, Kind, Reader, Table, list};
 use super::{
-    Cutter, Limits, MACHINE_KEYS, Machine, MachineKind, MaterialKind, PaperSize, SheetGood, Wood, machine_from,
+    Cutter, Limits, MACHINE_KEYS, Machine, MachineKind, MaterialKind, PaperSize, Screw, SheetGood, Wood, machine_from,
 };
 use crate::diagnostic::{Report, Severity, nearest, quoted};
-use crate::length::{Length, Unit};
+use crate::length::{Length, Unit, parse_measured};
 use toml::de::DeValue;
 
 /// The embedded files: name for reports, and text.
-const EMBEDDED: [(&str, &str); 5] = [
+const EMBEDDED: [(&str, &str); 6] = [
     ("shared/woods.toml", include_str!("../../shared/woods.toml")),
     ("shared/sheet-goods.toml", include_str!("../../shared/sheet-goods.toml")),
     ("shared/machines.toml", include_str!("../../shared/machines.toml")),
     ("shared/cutters.toml", include_str!("../../shared/cutters.toml")),
     ("shared/paper.toml", include_str!("../../shared/paper.toml")),
+    ("shared/screws.toml", include_str!("../../shared/screws.toml")),
 ];
 
 /// Most rows in one table of one file.
@@ -37,7 +38,7 @@ const fn optional(table: &'static str, name: &'static str, kind: Kind, meaning: 
 /// Marks a key that every row must state.
 const NEEDED: &str = "must be stated";
 
-static ROW_KEYS: [Key; 25] = [
+static ROW_KEYS: [Key; 32] = [
     needed("wood", "id", Kind::Text(60), "name of the row"),
     needed("wood", "density", Kind::Number(50.0, 1500.0), "kg/m3 at 12 % moisture"),
     optional("wood", "elasticity", Kind::Number(500.0, 50_000.0), "N/mm2 along the grain"),
@@ -63,13 +64,20 @@ static ROW_KEYS: [Key; 25] = [
     needed("paper", "width", Kind::Size(LEAST, FAR), "short side"),
     needed("paper", "length", Kind::Size(LEAST, FAR), "long side"),
     needed("paper", "source", Kind::Text(300), "where the figures come from"),
+    needed("screw", "id", Kind::Text(20), "gauge or diameter, as it is asked for"),
+    needed("screw", "units", Kind::Choice(&["in", "mm"]), "which jobs take it"),
+    needed("screw", "diameter", Kind::Size(LEAST, Length::INCH), "diameter of the shank"),
+    needed("screw", "head", Kind::Size(LEAST, Length::inches(2, 1)), "greatest diameter of the head"),
+    needed("screw", "height", Kind::Size(LEAST, Length::INCH), "height of the head"),
+    needed("screw", "lengths", Kind::Texts, "lengths over all that can be had"),
+    needed("screw", "source", Kind::Text(300), "where the figures come from"),
 ];
 
 /// Names of the kinds of material.
 const MATERIAL_KINDS: [&str; 6] = ["hardwood", "softwood", "plywood", "mdf", "hardboard", "particleboard"];
 
 /// Names of the tables a file may hold.
-const TABLES: [&str; 5] = ["wood", "sheet-good", "machine", "cutter", "paper"];
+const TABLES: [&str; 6] = ["wood", "sheet-good", "machine", "cutter", "paper", "screw"];
 
 /// All reference tables.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -79,6 +87,7 @@ pub struct Library {
     machines: Vec<Machine>,
     cutters: Vec<Cutter>,
     papers: Vec<PaperSize>,
+    screws: Vec<Screw>,
 }
 
 /// The built-in tables.
@@ -183,6 +192,7 @@ impl Library {
                 "wood" => wood(&table).map(|row| put(&mut self.woods, row, |row| &row.id)),
                 "sheet-good" => sheet_good(reader, &table).map(|row| put(&mut self.sheet_goods, row, |row| &row.id)),
                 "cutter" => cutter(&table).map(|row| put(&mut self.cutters, row, |row| &row.id)),
+                "screw" => screw(reader, &table).map(|row| put(&mut self.screws, row, |row| &row.id)),
                 _ => paper(&table).map(|row| put(&mut self.papers, row, |row| &row.id)),
             };
         }
@@ -211,6 +221,11 @@ impl Library {
     /// All sizes of paper.
     pub fn papers(&self) -> &[PaperSize] {
         &self.papers
+    }
+
+    /// All wood screws, in the order in which they are tried.
+    pub fn screws(&self) -> &[Screw] {
+        &self.screws
     }
 
     /// The machine with this name.
@@ -316,6 +331,31 @@ fn cutter(table: &Table) -> Option<Cutter> {
         id: table.text("id")?.to_owned(),
         diameter: table.size("diameter")?,
         flute: table.size("flute")?,
+        source: table.text("source")?.to_owned(),
+    })
+}
+
+fn screw(reader: &mut Reader<'_>, table: &Table) -> Option<Screw> {
+    let units = if table.text("units")? == "mm" { Unit::Millimetre } else { Unit::Inch };
+    let mut lengths = Vec::new();
+    for text in table.texts("lengths")? {
+        match parse_measured(text, units) {
+            Ok(size) if (LEAST..=Length::inches(12, 1)).contains(&size.nominal) => lengths.push(size.nominal),
+            _ => {
+                let message = format!("{} is no length of a screw", quoted(text));
+                reader.error(table.span_of("lengths"), message, "write lengths such as \"1-1/4 in\", up to a foot");
+                return None;
+            }
+        }
+    }
+    lengths.sort_unstable();
+    Some(Screw {
+        id: table.text("id")?.to_owned(),
+        units,
+        diameter: table.size("diameter")?,
+        head: table.size("head")?,
+        height: table.size("height")?,
+        lengths,
         source: table.text("source")?.to_owned(),
     })
 }

@@ -8,6 +8,7 @@ pub mod hold;
 pub mod movement;
 pub mod plate;
 pub mod rail;
+pub mod screw;
 pub mod section;
 pub mod spindle;
 

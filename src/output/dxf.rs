@@ -269,6 +269,8 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
             VoidKind::KeeperNotch => "KEEPER-NOTCH",
+            VoidKind::ScrewHole => "SCREW-HOLE",
+            VoidKind::Countersink => "COUNTERSINK",
             VoidKind::Pocket
             | VoidKind::ClippedCorner
             | VoidKind::Bevel

@@ -5,6 +5,7 @@
 
 mod contact_record;
 mod record;
+mod screws;
 
 pub use contact_record::*;
 pub use record::*;
@@ -176,6 +177,7 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
         carve_area: w.rect(design.carve),
         depth_below_top: card.deepest.map(|depth| w.height(depth)),
         hold: design.hold.id().to_owned(),
+        screws: screws::screws(&w, design),
         parts: parts(&w, design),
         joints: joints(&w, design),
         keep_out: design
@@ -198,6 +200,10 @@ fn record(request: &Request, design: &Design, files: &[String]) -> DesignFile {
             far_guide: w.height(card.far_guide),
             stands: card.stands,
             stand_places: card.stand_places.iter().map(|place| w.plan(*place)).collect(),
+            own_stands: request
+                .stands
+                .as_ref()
+                .map(|own| [&own.infeed, &own.outfeed].map(|side| side.iter().map(|place| w.plan(*place)).collect())),
             cutter_force: cutter_force(request),
             without_carrier: shrunk_words(request).filter(|_| !design.parts.is_empty()),
             clipped_corner: card.clipped_corner,
@@ -449,6 +455,8 @@ fn cut(kind: VoidKind) -> &'static str {
         VoidKind::SlopeAlong => "slope-along",
         VoidKind::SlopeAcross => "slope-across",
         VoidKind::KeeperNotch => "keeper-notch",
+        VoidKind::ScrewHole => "screw-hole",
+        VoidKind::Countersink => "countersink",
     }
 }
 

@@ -141,6 +141,8 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         let help = "add `by`, or leave `thickness` out";
         builder.reader.error(job.hold.span_of("thickness"), "an adhesive thickness needs to know the hold", help);
     }
+    let screws = builder.screws(hold);
+    let stands = builder.stands(machine.as_ref());
     let count = blank.as_ref().map_or(1, |blank| blank.count);
     let objective = builder.objective(count);
     let name = builder.name();
@@ -156,6 +158,8 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
         carve,
         hold,
         hold_thickness: job.hold.size("thickness"),
+        screws,
+        stands,
         stock,
         board,
         construction: job.carrier.text("construction").map(str::to_owned),
@@ -174,7 +178,7 @@ fn stem(file: &str) -> String {
 }
 
 fn hold_named(name: &str) -> Option<Hold> {
-    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Keeper]
+    [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Keeper, Hold::Screws]
         .into_iter()
         .find(|hold| hold.id() == name)
 }

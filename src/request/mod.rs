@@ -11,10 +11,12 @@ mod loads;
 mod movement;
 mod outline;
 mod round;
+mod screws;
 mod second_side;
 mod sheet;
 mod shop;
 mod slope;
+mod stands;
 mod strip;
 mod warp;
 
@@ -23,10 +25,12 @@ pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use cutting::{Cutting, SOURCE as CUTTING_SOURCE};
 pub use loads::Loads;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
+pub use screws::ScrewChoice;
 pub use second_side::{Flip, SecondSide};
 pub use sheet::{Paper, Projection, SheetStyle, Standard};
 pub use shop::{Material, material};
 pub use slope::{Slope, ThickEnd};
+pub use stands::Stands;
 pub use strip::{CutApart, Strip};
 pub use warp::Warp;
 
@@ -59,10 +63,14 @@ pub struct Request {
     pub hold: Option<Hold>,
     /// Thickness of the hold's adhesive where the job states it.
     pub hold_thickness: Option<Length>,
+    /// What the blank may be screwed down with, where the job asks for that.
+    pub screws: ScrewChoice,
     /// Stock on hand, then stock that can be bought, in the order to try them.
     pub stock: Vec<Stock>,
     /// Solid board that rails and ends are planed from: its `thickness` is the thickest that can be had.
     pub board: Stock,
+    /// The shop's own stands; `None` where their places are suggested.
+    pub stands: Option<Stands>,
     /// Construction the job insists on, by its id.
     pub construction: Option<String>,
     /// What a carrier for several blanks is chosen by.
@@ -201,10 +209,14 @@ pub struct Shop {
 /// Forces and strengths: judgement, not measurement. Every one is editable in the job.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimates {
-    /// Lifting strength of the bond, psi.
+    /// Lifting strength of cloth tape, psi.
     pub bond_lift_psi: f64,
-    /// Sliding strength of the bond, psi.
+    /// Sliding strength of cloth tape, psi.
     pub bond_slide_psi: f64,
+    /// Lifting strength of film tape, psi.
+    pub film_lift_psi: f64,
+    /// Sliding strength of film tape, psi.
+    pub film_slide_psi: f64,
     /// Side force of the cutter that carves, lbf.
     pub side_force_lbf: f64,
     /// Lifting force of the cutter, lbf.
@@ -217,6 +229,17 @@ pub struct Estimates {
     pub blank_density: f64,
     /// What presses on the carrier, and how stiff things are.
     pub loads: Loads,
+}
+
+impl Estimates {
+    /// Strength of a bond against lifting and against sliding, psi: that of film tape, or of cloth tape for any
+    /// other hold.
+    pub fn bond_psi(&self, hold: Hold) -> (f64, f64) {
+        match hold {
+            Hold::Film => (self.film_lift_psi, self.film_slide_psi),
+            _ => (self.bond_lift_psi, self.bond_slide_psi),
+        }
+    }
 }
 
 /// Plan shape of a blank.
@@ -410,6 +433,8 @@ pub enum Hold {
     HotGlue,
     /// Off-centre keepers at the trail and far sides, turned by hand.
     Keeper,
+    /// Wood screws from below, through the floor into the blank.
+    Screws,
 }
 
 impl Hold {
@@ -422,6 +447,7 @@ impl Hold {
             Hold::Film => "film",
             Hold::HotGlue => "hot-glue",
             Hold::Keeper => "keeper",
+            Hold::Screws => "screws",
         }
     }
 

@@ -41,6 +41,9 @@ const USUAL_HARDWOOD: &str = "maple, red";
 /// Rows that are also bought as two layers glued together, for a thickness no sheet has.
 const DOUBLED: [&str; 2] = ["mdf 3/4 in", "mdf 18 mm"];
 
+/// Where the strength of film tape comes from.
+const FILM: &str = "judgement, not measured: half as much again as cloth tape, on flat, clean, planed wood";
+
 impl Builder<'_, '_> {
     pub(super) fn shop(&mut self, cutter: Length, depth: Option<Length>) -> Shop {
         let job = self.job;
@@ -145,6 +148,8 @@ impl Builder<'_, '_> {
         Estimates {
             bond_lift_psi: self.number_or(table, "bond-lift-psi", 2.0, "psi", JUDGEMENT),
             bond_slide_psi: self.number_or(table, "bond-slide-psi", 3.0, "psi", JUDGEMENT),
+            film_lift_psi: self.film(table, ["film-lift-psi", "bond-lift-psi"], 3.0),
+            film_slide_psi: self.film(table, ["film-slide-psi", "bond-slide-psi"], 4.5),
             side_force_lbf: side,
             lift_force_lbf: self.number_or(table, "lift-force-lbf", side / 2.0, "lbf", JUDGEMENT),
             guide_force_lbf: self.number_or(table, "guide-force-lbf", 10.0, "lbf", JUDGEMENT),
@@ -157,6 +162,15 @@ impl Builder<'_, '_> {
             ),
             blank_density: self.number_or(table, "blank-density-kg-m3", wood_density, "kg/m3", &source),
             loads: self.loads(table, side, cutting),
+        }
+    }
+
+    /// A strength of film tape: the job's own, else what it states for tape, else the usual one.
+    fn film(&mut self, table: &Table, names: [&str; 2], usual: f64) -> f64 {
+        let [own, tape] = names;
+        match (table.number(own), table.number(tape)) {
+            (Some(stated), _) | (None, Some(stated)) => stated,
+            (None, None) => self.number_or(table, own, usual, "psi", FILM),
         }
     }
 

@@ -2,7 +2,7 @@
 //!
 //! The strip is the blank from then on; every construction carries it as it would any other.
 
-use super::{Blank, Carve, Request, Shape, Through};
+use super::{Blank, Carve, Hold, Request, Shape, Through};
 use crate::geometry::{Point, Rect};
 use crate::job::Job;
 use crate::length::{Length, Measured};
@@ -210,7 +210,9 @@ impl Request {
             CutApart::HandSaw => around,
             CutApart::PowerSaw => around.max(HAND_HOLD.up(step)),
         };
-        let needed = HOLD_FACTOR * shop.estimates.lift_force_lbf / shop.estimates.bond_lift_psi * SQUARE_INCH;
+        let needed = HOLD_FACTOR * shop.estimates.lift_force_lbf
+            / shop.estimates.bond_psi(self.hold.unwrap_or(Hold::Tape)).0
+            * SQUARE_INCH;
         let wide = Length::from_mm(needed / pitch.to_mm()).unwrap_or(width);
         let beside = if inside { Length::ZERO } else { around };
         let side = beside.max((wide - width).or_zero().half_up().up(step));

@@ -23,7 +23,7 @@ const METAL_BELOW: Length = Length::inches(1, 8);
 
 /// Rules that depend on sizes a finished carrier may have changed. Limits of overall size and walls
 /// are judged here, from the readings.
-const LOOKED_AT: [Rule; 20] = [
+const LOOKED_AT: [Rule; 24] = [
     Rule::LeadEndAllowance,
     Rule::TrailEndAllowance,
     Rule::GripWanted,
@@ -44,6 +44,10 @@ const LOOKED_AT: [Rule; 20] = [
     Rule::FloorStiff,
     Rule::CarrierStiff,
     Rule::Tipping,
+    Rule::ScrewTip,
+    Rule::ScrewBite,
+    Rule::ScrewHead,
+    Rule::ScrewPlaces,
 ];
 
 /// A size beside the one drawn.
@@ -143,7 +147,9 @@ pub fn refit(request: &Request, design: &Design, built: &Built) -> Refit {
     let looked_at = |check: &Check| LOOKED_AT.contains(&check.rule) && !check.subject.ends_with("as printed");
     checks.extend(verify(&bare, &as_built).into_iter().filter(looked_at).map(|mut check| {
         // The width wanted of a rail holds a reserve; what it must have is checked as its wall.
-        if check.rule == Rule::RailWidth && check.status == Status::Fail {
+        // A hole that came nearer to the blank's edge than wanted is bored by then: with a pilot it need not split.
+        let near = check.rule == Rule::ScrewPlaces && matches!(check.required, Quantity::Length(_));
+        if (near || check.rule == Rule::RailWidth) && check.status == Status::Fail {
             check.status = Status::Warn;
         }
         check
@@ -358,6 +364,8 @@ impl Shift {
             for void in &mut place.voids {
                 void.outline = match void.kind {
                     VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
+                    // Bored from the finished carrier's own edges.
+                    VoidKind::ScrewHole | VoidKind::Countersink => void.outline.clone(),
                     VoidKind::Pocket
                     | VoidKind::Relief
                     | VoidKind::PushOut
@@ -380,6 +388,9 @@ impl Shift {
         design.blank.z0 += self.floor_by;
         design.blank.z1 += self.floor_by;
         design.blank.highest += self.floor_by;
+        if let Some(screws) = &mut design.screws {
+            screws.bite = screws.tip - design.blank.z0;
+        }
         design.carve = self.area(drawn.carve);
         design.swept = self.area(drawn.swept);
         if let Some(keep_out) = &mut design.keep_out {

@@ -112,6 +112,29 @@ impl Bench<'_> {
                 let text = "over the least, with less reserve than wanted: leave it, and do not trim this end further";
                 (Action::Nothing, short, text.to_owned())
             }
+            Rule::ScrewTip => (
+                Action::CarveLess,
+                short,
+                format!("the screws end {n} too near the cut: take shorter ones, or carve {n} less deep; not as it is"),
+            ),
+            Rule::ScrewBite => (
+                Action::Recut,
+                short,
+                format!(
+                    "the screws bite {n} too little: take longer ones if they stay clear of the cut, else tape the blank"
+                ),
+            ),
+            Rule::ScrewHead => (
+                Action::Recut,
+                short,
+                "bore for the screws anew, clear of the old holes, by the limits below".to_owned(),
+            ),
+            Rule::ScrewPlaces => (
+                Action::Nothing,
+                short,
+                "nearer to the edge of the blank than wanted: bore the pilot holes in full and drive with care"
+                    .to_owned(),
+            ),
             Rule::CutterWindow => (
                 Action::CarveLess,
                 short,

@@ -285,6 +285,7 @@ fn hold_name(hold: Hold) -> &'static str {
         Hold::Film => "Double-sided film tape",
         Hold::HotGlue => "Hot glue",
         Hold::Keeper => "Keepers",
+        Hold::Screws => "Screws from below",
     }
 }
 
@@ -295,7 +296,19 @@ fn cautions(request: &Request, design: &Design, stands: bool) -> Vec<&'static st
     if layer {
         cautions.push("Stand beside the feed: a piece that tips is thrown straight back.");
     } else if design.keep_out.is_some() {
-        cautions.push("No metal in the hatched area of the plan.");
+        cautions.push(if design.screws.is_some() {
+            "No metal in the hatched area of the plan but the screws of the table, no longer than it says."
+        } else {
+            "No metal in the hatched area of the plan."
+        });
+    }
+    if design.screws.is_some() {
+        cautions.push(
+            "Screws under the blank: never cut deeper than this card, never run another job without taking them out.",
+        );
+    }
+    if request.carve.through == Through::AllRound {
+        cautions.push("Cut the part free last of all, the last pass no deeper than the others.");
     }
     if request.carve.through != Through::No {
         cautions.push("The cut goes through into the carrier: a part cut free is loose at the end. Touch nothing until the cutter stands.");

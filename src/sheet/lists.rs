@@ -114,6 +114,7 @@ fn build(flow: &mut Flow, request: &Request, design: &Design, stages: &[Stage]) 
     corners(request, design, flow);
     keepers(request, design, flow);
     cleats(request, design, flow);
+    screws(request, design, flow);
 }
 
 /// The marks that cleats at angles are laid to, on the finished carrier.
@@ -146,6 +147,19 @@ fn cleats(request: &Request, design: &Design, flow: &mut Flow) {
             at(second),
             way,
         ]);
+    }
+    flow.table(&table);
+}
+
+/// Which screws, and where they are.
+fn screws(request: &Request, design: &Design, flow: &mut Flow) {
+    let Some(screws) = &design.screws else { return };
+    let n = |length: Length| request.shop.ruler.number(length);
+    flow.heading("Screws from below");
+    flow.paragraph(&crate::setup::screw_words(request, screws), Weight::Regular);
+    let mut table = Table::new(&["Screw", "from the lead end", "from the fence edge"]);
+    for (place, at) in screws.places.iter().enumerate() {
+        table.rows.push(vec![(place + 1).to_string(), n(at.x), n(at.y)]);
     }
     flow.table(&table);
 }
@@ -308,7 +322,11 @@ fn shim_map(request: &Request, design: &Design, flow: &mut Flow) {
 fn build_cautions(design: &Design) -> Vec<&'static str> {
     let mut cautions = Vec::new();
     if design.keep_out.is_some() {
-        cautions.push("No nail, brad or screw in the hatched area: a cutter that meets metal breaks.");
+        cautions.push(if design.screws.is_some() {
+            "No nail or brad in the hatched area, and no screw but those of the table, no longer than it says: a cutter that meets metal breaks."
+        } else {
+            "No nail, brad or screw in the hatched area: a cutter that meets metal breaks."
+        });
     }
     match design.hold {
         Hold::HotGlue => cautions.push("Hot glue burns skin. Release it with fresh air in the room."),
@@ -320,6 +338,7 @@ fn build_cautions(design: &Design) -> Vec<&'static str> {
                 "Lift the blank out with a thin wooden wedge under its edge, never with a chisel."
             });
         }
+        Hold::Screws => cautions.push("Measure every screw before it is driven: one that is longer meets the cutter."),
         Hold::Snug | Hold::Wedge | Hold::Keeper => {}
     }
     cautions

@@ -247,7 +247,8 @@ pub(super) fn key(flow: &mut Flow, request: &Request, design: &Design) {
         } else {
             String::new()
         };
-        flow.paragraph(&format!("Slanting hatch in the plan: NO METAL{height}."), Weight::Bold);
+        let but = if design.screws.is_some() { "; the screws of the table end below that" } else { "" };
+        flow.paragraph(&format!("Slanting hatch in the plan: NO METAL{height}{but}."), Weight::Bold);
     }
     if let Some(relief) = design.pockets.iter().find_map(|pocket| pocket.relief) {
         let how = if relief.bored { "bore each inside corner" } else { "run the cutter out at each inside corner" };

@@ -61,7 +61,10 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
     if let Some(wanted) = request.hold {
         let none = construction.id() == "none";
         if !none && !holds.contains(&wanted) {
-            let text = format!("the job asks for {}; this construction is held by {}", wanted.id(), names(&holds));
+            let mut text = format!("the job asks for {}; this construction is held by {}", wanted.id(), names(&holds));
+            if wanted == Hold::Screws {
+                text.push_str(&format!(": screws come up through a plain floor, which {} have", names_with(wanted)));
+            }
             let conflict = Conflict::plain(Rule::HoldSuits, text);
             let variant = wanted.id().to_owned();
             outcome.rejected.push(Rejected { construction: construction.id(), variant, turned, conflict });
@@ -75,7 +78,7 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
         let round = request.blank.round().is_some();
         // Wedges and glue are only used when asked for where something simpler does.
         holds.retain(|hold| {
-            !matches!(hold, Hold::Wedge | Hold::HotGlue)
+            !matches!(hold, Hold::Wedge | Hold::HotGlue | Hold::Screws)
                 || holds_first_by(construction, *hold)
                 || (round && *hold == Hold::HotGlue)
         });
@@ -146,6 +149,12 @@ fn try_orientation(request: &Request, construction: &dyn Construction, turned: b
 
 fn holds_first_by(construction: &dyn Construction, hold: Hold) -> bool {
     construction.holds().first() == Some(&hold)
+}
+
+/// The constructions that offer a hold.
+fn names_with(hold: Hold) -> String {
+    let offer = CONSTRUCTIONS.iter().filter(|construction| construction.holds().contains(&hold));
+    offer.map(|construction| construction.id()).collect::<Vec<_>>().join(", ")
 }
 
 fn names(holds: &[Hold]) -> String {

@@ -85,6 +85,7 @@ fn lean(design: &Design) -> Design {
         checks: Vec::new(),
         assumptions: Vec::new(),
         warnings: Vec::new(),
+        screws: None,
         ..*design
     }
 }

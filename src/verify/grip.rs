@@ -8,7 +8,6 @@ use super::*;
 use crate::design::VoidKind;
 use crate::geometry::Point;
 use crate::geometry::hull::hull;
-use crate::request::Hold;
 use Relation::AtLeast;
 use solid::{edge_points, inside};
 
@@ -42,7 +41,7 @@ pub(super) fn check(case: &Case, wall: Length, checks: &mut Vec<Check>) {
     let factor = |checks: &mut Vec<Check>, subject: &str, times: f64| {
         numbers(checks, Rule::HoldWorst, subject, times.min(1e6), AtLeast, TIMES, "times");
     };
-    if !case.design.hold.bonds_underside() {
+    if !case.design.hold.bonds_underside() && case.design.screws.is_none() {
         if let Outline::Rect(_) = case.design.blank.outline {
             factor(checks, "held down by its edges (estimate)", whole.edges(case));
             if let Some(check) = checks.last_mut() {
@@ -62,7 +61,10 @@ pub(super) fn check(case: &Case, wall: Length, checks: &mut Vec<Check>) {
     if case.request.carve.through == Through::AllRound {
         let area = Outline::Rect(case.design.carve);
         let outline = if case.request.carve.stated { &area } else { &case.outline };
-        let free = Part::of(case, outline, case.design.carve, false, false);
+        let mut free = Part::of(case, outline, case.design.carve, false, false);
+        // The pass that frees it cuts wood in the lowest of the kerf only.
+        let pass = case.request.shop.estimates.loads.cutting.map(|cutting| cutting.pass.to_mm());
+        free.arm = pass.map_or(free.arm, |pass| pass.min(free.arm));
         factor(checks, "lift once it is cut free (estimate)", free.lifted(case));
         factor(checks, "slide and turn once it is cut free (estimate)", free.moved(case));
     }
@@ -78,6 +80,8 @@ struct Part {
     places: Vec<Mm>,
     /// How far above the bond the cutter pushes, where nothing stands beside the part.
     arm: f64,
+    /// What an mm2 of the bond, or a screw, carries when lifted and when pushed, N.
+    strength: (f64, f64),
 }
 
 fn mm(point: Point) -> Mm {
@@ -122,7 +126,16 @@ impl Part {
         let whole = matches!(outline, Outline::Rect(_)) || stated;
         let places = if whole { carve.corners().into_iter().map(mm).collect() } else { edge.clone() };
         let tall = case.request.blank.thickness.as_ref().map_or(0.0, |thickness| thickness.nominal.to_mm());
-        Part { pieces, edge, places, arm: if walled { 0.0 } else { tall } }
+        let psi = |psi: f64| psi * NEWTONS_PER_LBF / SQUARE_INCH_MM2;
+        let (lift, slide) = case.request.shop.estimates.bond_psi(case.design.hold);
+        let mut strength = (psi(lift), psi(slide));
+        if let Some(screws) = &case.design.screws {
+            // Each screw is one piece.
+            pieces = screws.places.iter().map(|at| (mm(*at), 1.0)).collect();
+            let (pull, side) = screws::each_lbf(case, screws);
+            strength = (force(pull), force(side));
+        }
+        Part { pieces, edge, places, arm: if walled { 0.0 } else { tall }, strength }
     }
 
     fn area(&self) -> f64 {
@@ -153,8 +166,8 @@ impl Part {
     }
 
     fn lifted(&self, case: &Case) -> f64 {
-        let strength = case.request.shop.estimates.bond_lift_psi * NEWTONS_PER_LBF / SQUARE_INCH_MM2;
-        self.tipped(case, &self.places, |rise| self.pieces.iter().map(|(at, area)| strength * area * rise(*at)).sum())
+        let held = |at: &Mm, area: f64, rise: &dyn Fn(Mm) -> f64| self.strength.0 * area * rise(*at);
+        self.tipped(case, &self.places, |rise| self.pieces.iter().map(|(at, area)| held(at, *area, rise)).sum())
     }
 
     /// Held at the edges, by the rollers that are on it, and by its weight.
@@ -194,18 +207,14 @@ impl Part {
             .fold(f64::INFINITY, f64::min)
     }
 
-    fn strength(case: &Case) -> f64 {
-        case.request.shop.estimates.bond_slide_psi * NEWTONS_PER_LBF / SQUARE_INCH_MM2
-    }
-
     fn slid(&self, case: &Case) -> f64 {
-        Part::strength(case) * self.area() / force(case.request.shop.estimates.side_force_lbf)
+        self.strength.1 * self.area() / force(case.request.shop.estimates.side_force_lbf)
     }
 
     /// Turned about a point: the work against the bond over that of the cutter's push, square to its arm.
     fn turned(&self, case: &Case, about: Mm) -> f64 {
         let arm = |at: &Mm| libm::hypot(at.0 - about.0, at.1 - about.1);
-        let held: f64 = self.pieces.iter().map(|(at, area)| Part::strength(case) * area * arm(at)).sum();
+        let held: f64 = self.pieces.iter().map(|(at, area)| self.strength.1 * area * arm(at)).sum();
         let pushed =
             force(case.request.shop.estimates.side_force_lbf) * self.places.iter().map(arm).fold(0.0, f64::max);
         if pushed > 0.0 { held / pushed } else { f64::INFINITY }

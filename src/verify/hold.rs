@@ -34,8 +34,12 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     // Printed areas may differ in the last place.
     let claimed = case.design.bond_area_mm2;
     numbers(checks, Rule::LiftFactor, "bond area as printed", claimed, AtMost, bond * (1.0 + 1e-6), "mm2");
-    lift(case, bond, checks);
-    slide(case, bond, checks);
+    // Screws are asked what they carry where their places are looked at.
+    let screwed = case.design.hold == Hold::Screws;
+    if !screwed {
+        lift(case, bond, checks);
+        slide(case, bond, checks);
+    }
     grip::check(case, lowest_wall(case), checks);
     if case.request.carve.through == Through::AllRound {
         let bonded = f64::from(u8::from(bond > 0.0));
@@ -45,6 +49,9 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
         if case.heights_known() {
             let sunk = case.top - case.design.blank.highest;
             lengths(checks, Rule::FragileTop, "highest point sunk", sunk, AtLeast, SUNK_LEAST);
+        }
+        if screwed {
+            return;
         }
         let factor = lift_factor(case, bond);
         numbers(checks, Rule::FragileTop, "lift factor without rollers", factor, AtLeast, FACTOR_ALONE, "");
@@ -66,7 +73,7 @@ fn bond_area_mm2(case: &Case) -> f64 {
 
 fn lift_factor(case: &Case, bond: f64) -> f64 {
     let estimates = &case.request.shop.estimates;
-    rounded(bond / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf)
+    rounded(bond / SQUARE_INCH_MM2 * estimates.bond_psi(case.design.hold).0 / estimates.lift_force_lbf)
 }
 
 /// A factor that falls short of the one wanted by no more than roundings is that.
@@ -103,13 +110,22 @@ fn slide(case: &Case, bond: f64, checks: &mut Vec<Check>) {
     if case.along.glued || case.across.glued || (dabbed && case.request.blank.round().is_some()) {
         return;
     }
-    let third = Length::from_ticks(thickness.nominal.ticks() / 3);
-    if lowest_wall(case) >= third.max(WALL_STOPS) {
+    if is_walled(case, thickness) {
         return;
     }
     let estimates = &case.request.shop.estimates;
-    let factor = rounded(bond / SQUARE_INCH_MM2 * estimates.bond_slide_psi / estimates.side_force_lbf);
+    let factor = rounded(bond / SQUARE_INCH_MM2 * estimates.bond_psi(case.design.hold).1 / estimates.side_force_lbf);
     numbers(checks, Rule::SlideFactor, "slide factor", factor, AtLeast, FACTOR, "");
+}
+
+/// Whether the wood beside the blank is high enough to take a push to the side.
+fn is_walled(case: &Case, thickness: &Measured) -> bool {
+    lowest_wall(case) >= Length::from_ticks(thickness.nominal.ticks() / 3).max(WALL_STOPS)
+}
+
+/// Whether nothing but what holds the blank down keeps it from sliding.
+pub(super) fn slides(case: &Case) -> bool {
+    case.request.blank.thickness.as_ref().is_some_and(|thickness| !is_walled(case, thickness))
 }
 
 /// Height above the blank's underside of the lowest of the four walls, looked at half way along each.

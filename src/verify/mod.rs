@@ -20,6 +20,7 @@ mod making;
 mod nest;
 mod rollers;
 mod sawn;
+mod screws;
 mod second_side;
 mod size;
 mod slanted;
@@ -33,7 +34,7 @@ mod warp;
 use crate::design::{Check, Design, JointKind, Pocket, PocketKind, Quantity, Relation, Role, Status};
 use crate::geometry::{Outline, Rect};
 use crate::length::{Length, Measured};
-use crate::request::{Request, Shape, Through};
+use crate::request::{Hold, Request, Shape, Through};
 use crate::rules::Rule;
 pub use boards::boards as check_boards;
 pub use cut_list::cut_list as check_cut_list;
@@ -57,6 +58,7 @@ pub fn verify(request: &Request, design: &Design) -> Vec<Check> {
     strip::check(&case, &mut checks);
     angle::check(&case, &mut checks);
     keeper::check(&case, &mut checks);
+    screws::check(&case, &mut checks);
     second_side::check(&case, &mut checks);
     if case.carried() {
         rollers::check(&case, &mut checks);

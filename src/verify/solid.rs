@@ -154,7 +154,7 @@ impl Solids {
             if !inside(blank, at) {
                 continue;
             }
-            let column = self.column(at, &[VoidKind::PushOut]);
+            let column = self.column(at, &[VoidKind::PushOut, VoidKind::ScrewHole, VoidKind::Countersink]);
             if column.iter().any(|&(bottom, top)| bottom <= underside && underside < top) {
                 // Wood beside the underside is no floor: whether the blank may reach there is asked elsewhere.
                 continue;

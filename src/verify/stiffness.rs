@@ -356,8 +356,19 @@ fn rests(case: &Case, cutter: f64) -> Vec<f64> {
     } else {
         off.extend([0.0, machine.cutter_to_roller.to_mm().min(bed)]);
     }
-    off.extend(machine.stand_places(case.plan.length()).iter().map(|stand| bed + stand.to_mm()));
     let mut rests: Vec<f64> = off.iter().flat_map(|off| [cutter - off, cutter + off]).collect();
+    match &case.request.stands {
+        // What has gone past the cutter lies towards the lead end.
+        Some(own) => {
+            rests.extend(own.outfeed.iter().map(|stand| cutter - stand.to_mm()));
+            rests.extend(own.infeed.iter().map(|stand| cutter + stand.to_mm()));
+        }
+        None => {
+            let suggested = machine.stand_places(case.plan.length());
+            rests
+                .extend(suggested.iter().flat_map(|stand| [-1.0, 1.0].map(|way| cutter + way * (bed + stand.to_mm()))));
+        }
+    }
     rests.sort_by(f64::total_cmp);
     rests.dedup_by(|a, b| (*a - *b).abs() < SLIP);
     rests

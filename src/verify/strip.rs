@@ -64,7 +64,7 @@ fn hold(case: &Case, strip: &Strip, parts: &[Rect], checks: &mut Vec<Check>) {
     };
     let web = parts.iter().zip(parts.iter().skip(1)).map(|(one, other)| apart(case, one, other)).min();
     let share = web.map_or(long, |web| web + strip.length).to_mm() * wide.to_mm();
-    let factor = share / SQUARE_INCH_MM2 * estimates.bond_lift_psi / estimates.lift_force_lbf;
+    let factor = share / SQUARE_INCH_MM2 * estimates.bond_psi(case.design.hold).0 / estimates.lift_force_lbf;
     numbers(checks, Rule::StripHold, "lift factor of one part's share", factor, AtLeast, FACTOR, "");
 }
 

@@ -83,6 +83,27 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         let name = format!("Ø {} push-out", request.shop.ruler.number(bounds.length()));
         holes.push((Area::new(middle.x + reach, middle.y - 8.0, size.x, middle.y + 8.0), name));
     }
+    let mut told = None;
+    if let Some(screws) = &design.screws {
+        let reach = map.x(screws.mouth.half()) + 1.5;
+        for (place, at_mark) in screws.places.iter().enumerate() {
+            let middle = map.point(*at_mark);
+            for diameter in [screws.hole, screws.mouth] {
+                map.draw(&mut picture, Line::Edge, &Outline::Disc { centre: *at_mark, diameter });
+            }
+            picture.line(Line::Centre, &[at(middle.x - reach, middle.y), at(middle.x + reach, middle.y)]);
+            picture.line(Line::Centre, &[at(middle.x, middle.y - reach), at(middle.x, middle.y + reach)]);
+            if !screws.places[..place].iter().any(|other| other.x == at_mark.x) {
+                below.push(Mark { place: middle.x, feature: middle.y - reach, text: number(at_mark.x) });
+            }
+            if !screws.places[..place].iter().any(|other| other.y == at_mark.y) {
+                left.push(Mark { place: middle.y, feature: middle.x - reach, text: number(at_mark.y) });
+            }
+        }
+        let depth = |length: Length| request.shop.depth_ruler.number(length);
+        let (hole, mouth) = (depth(screws.hole), depth(screws.mouth));
+        told = Some(format!("{} screw holes Ø {hole}, countersunk Ø {mouth}.", screws.places.len()));
+    }
     ordinates(&mut picture, Side::Below, size.y, below, LARGE);
     ordinates(&mut picture, Side::Left, 0.0, left, LARGE);
     for (region, name) in holes {
@@ -116,6 +137,10 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
     let x = picture.area().x0;
     // Figures that were spread reach past the view.
     let mut y = (row + BAND).max(picture.area().y1 + 0.6 * SMALL);
+    if let Some(told) = told {
+        picture.text(Text::new(at(x, y), SMALL, &told).bold());
+        y += 1.5 * SMALL + 1.4;
+    }
     if strip > Length::ZERO {
         let text = format!(
             "Upright hatching: reference strip, {} wide from the fence edge{}. No joint, hole, screw, tape or glue.",

@@ -382,6 +382,9 @@ impl<'a> Figure<'a> {
         if has(VoidKind::PushOut) {
             notes.push("hole as seen from below".to_owned());
         }
+        if has(VoidKind::ScrewHole) {
+            notes.push("screw holes as seen from below".to_owned());
+        }
         let other = |place: &Place| {
             let (own, of) = (self.place.outline.bounds(), self.part.upright(place).outline.bounds());
             (own.length(), own.width(), self.place.z1 - self.place.z0) != (of.length(), of.width(), place.z1 - place.z0)

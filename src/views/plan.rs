@@ -274,11 +274,13 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
             for void in &place.voids {
                 match void.kind {
                     VoidKind::Pocket | VoidKind::KeeperNotch => map.draw(picture, line, &void.outline),
-                    VoidKind::PushOut | VoidKind::Under => map.draw(picture, Line::Hidden, &void.outline),
+                    VoidKind::PushOut | VoidKind::Under | VoidKind::ScrewHole => {
+                        map.draw(picture, Line::Hidden, &void.outline)
+                    }
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     // Where the slope begins; at the bottom it ends in the part's own edge.
                     VoidKind::Bevel => map.draw(picture, Line::Edge, &void.outline),
-                    VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross => {}
+                    VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross | VoidKind::Countersink => {}
                 }
             }
         }

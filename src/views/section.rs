@@ -99,6 +99,7 @@ pub fn section(request: &Request, design: &Design, named: Section, scale: Scale)
         }
     }
     draw_blank(&mut picture, request, design, &cut, &map);
+    draw_screws(&mut picture, design, which, &map);
     let floor = map.y(design.carrier.thickness - design.depth_below_top);
     let carve = design.carve_areas().into_iter().flat_map(|area| cut.chords(&Outline::Rect(area)));
     if request.machine.takes_whole_face() {
@@ -173,6 +174,34 @@ fn draw_blank(picture: &mut Picture, request: &Request, design: &Design, cut: &C
             let relief = across(chord, map.y(blank.z1), map.y(blank.highest));
             picture.frame(Line::Hidden, relief);
         }
+    }
+}
+
+/// The screws from below, whole, as fasteners are shown, each where it stands though the cut passes it by.
+fn draw_screws(picture: &mut Picture, design: &Design, which: Section, map: &Mapping) {
+    let Some(screws) = &design.screws else { return };
+    let mut drawn: Vec<Length> = Vec::new();
+    for place in &screws.places {
+        let middle = if which == Section::Along { place.x } else { place.y };
+        if drawn.contains(&middle) {
+            continue;
+        }
+        drawn.push(middle);
+        let (x, shank, head) = (map.x(middle), map.x(screws.diameter) / 2.0, map.x(screws.head) / 2.0);
+        let under = map.y(screws.countersink);
+        let point = map.y(screws.tip - screws.diameter);
+        picture.ring(
+            Line::Thin,
+            vec![
+                at(x - head, map.y(screws.sunk)),
+                at(x + head, map.y(screws.sunk)),
+                at(x + shank, under),
+                at(x + shank, point),
+                at(x, map.y(screws.tip)),
+                at(x - shank, point),
+                at(x - shank, under),
+            ],
+        );
     }
 }
 
@@ -259,6 +288,9 @@ fn warped(blank: &PlacedBlank, cut: &Cut, chord: (f64, f64), map: &Mapping, leve
 fn height_marks(request: &Request, design: &Design, cut: &Cut, map: &Mapping) -> Vec<Mark> {
     let mut heights: Vec<(Length, f64)> = vec![(Length::ZERO, 0.0), (design.carrier.thickness, 0.0)];
     let start = |outline: &Outline| cut.chords(outline).first().map(|chord| chord.0 * map.across);
+    if let Some(screws) = &design.screws {
+        heights.extend(screws.places.first().map(|place| (screws.tip, map.x(place.x))));
+    }
     // How thick each shim is stands in the shim map.
     let dimensioned =
         design.parts.iter().filter(|part| !matches!(part.role, Role::Shim | Role::CradleStrip | Role::WedgeShim));

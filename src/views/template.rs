@@ -237,6 +237,8 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
                 word(Area { x0: area.x1 + 2.0, x1: area.x1 + 60.0, ..area.grown(6.0) }, "push-out hole", false);
             }
             VoidKind::Relief
+            | VoidKind::ScrewHole
+            | VoidKind::Countersink
             | VoidKind::ClippedCorner
             | VoidKind::FingerGap
             | VoidKind::Under
@@ -333,7 +335,9 @@ fn notes(request: &Request, design: &Design, part: &Part, place: &Place, bounds:
             VoidKind::PushOut => "Push-out hole",
             VoidKind::FingerGap => "Finger gap",
             VoidKind::Under => "Room for the relief",
+            VoidKind::ScrewHole => "Screw hole",
             VoidKind::Relief
+            | VoidKind::Countersink
             | VoidKind::ClippedCorner
             | VoidKind::KeeperNotch
             | VoidKind::Bevel

@@ -25,6 +25,16 @@ const FLUSH: Length = inch(1, 32);
 const HOLDER: Length = inch(1, 16);
 /// What a pull from an offcut may lose in length and width, more than anybody wastes.
 const PULL: (Length, Length) = (inch(9, 1), inch(3, 1));
+/// Strength of cloth tape, or of film, psi.
+fn strength(request: &Request, hold: Hold) -> (f64, f64) {
+    let estimates = &request.shop.estimates;
+    if hold == Hold::Film {
+        (estimates.film_lift_psi, estimates.film_slide_psi)
+    } else {
+        (estimates.bond_lift_psi, estimates.bond_slide_psi)
+    }
+}
+
 const ALL_HOLDS: [Hold; 5] = [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue];
 
 /// A carrier the search came upon.
@@ -240,7 +250,8 @@ impl<'a> View<'a> {
         }
         let blank = self.request.blank.area_mm2() / (25.4 * 25.4);
         let bond = if bonds { blank } else { 0.0 };
-        let lift = bond * estimates.bond_lift_psi / estimates.lift_force_lbf;
+        let (lift_psi, slide_psi) = strength(self.request, hold);
+        let lift = bond * lift_psi / estimates.lift_force_lbf;
         if bridge && lift < 4.0 {
             return false;
         }
@@ -254,11 +265,11 @@ impl<'a> View<'a> {
         let walled = wall >= low;
         if bonds
             && !glued
-            && !(self.surely_stays(false, walled) && (!self.all_round() || self.surely_stays(true, false)))
+            && !(self.surely_stays(hold, false, walled) && (!self.all_round() || self.surely_stays(hold, true, false)))
         {
             return false;
         }
-        glued || walled || bond * estimates.bond_slide_psi / estimates.side_force_lbf >= 3.0
+        glued || walled || bond * slide_psi / estimates.side_force_lbf >= 3.0
     }
 
     /// Whether a bond holds beyond dispute at the worst corner of the cut; `free` looks at the part cut free.
@@ -266,11 +277,12 @@ impl<'a> View<'a> {
     /// Pulled up at its edge a part tips about the opposite one, where the middle of its bond rises half as far,
     /// of any convex part a third; a push as high as it is thick tips it too. Pushed, the elastic stress of sliding
     /// and of turning are added: force over area, and moment times the farthest corner over the polar moment.
-    fn surely_stays(&self, free: bool, walled: bool) -> bool {
+    fn surely_stays(&self, hold: Hold, free: bool, walled: bool) -> bool {
         /// Asked beyond what just holds.
         const SURE: f64 = 1.1;
         let (estimates, carve) = (&self.request.shop.estimates, &self.request.carve);
         let (force, lift) = (estimates.side_force_lbf, estimates.lift_force_lbf);
+        let (lift_psi, slide_psi) = strength(self.request, hold);
         let part = free && carve.stated;
         let (long, wide) = if part {
             (carve.length.to_inches(), carve.width.to_inches())
@@ -287,7 +299,7 @@ impl<'a> View<'a> {
         let share = if plain { 2.0 } else { 3.0 };
         let arm = if walled { 0.0 } else { self.thickness.to_inches() };
         let half = long.min(wide) / 2.0;
-        if area * estimates.bond_lift_psi < SURE * (share * lift + share / 2.0 * force * arm / half) {
+        if area * lift_psi < SURE * (share * lift + share / 2.0 * force * arm / half) {
             return false;
         }
         if walled && !disc {
@@ -301,8 +313,7 @@ impl<'a> View<'a> {
             libm::hypot(long, across)
         };
         let polar = if disc { area * long * long / 8.0 } else { area * (long * long + wide * wide) / 12.0 };
-        area.min(polar / (far * far)) > 0.0
-            && estimates.bond_slide_psi >= SURE * force * (1.0 / area + far * far / polar)
+        area.min(polar / (far * far)) > 0.0 && slide_psi >= SURE * force * (1.0 / area + far * far / polar)
     }
 
     /// Width below which a rail that is held at its ends only bows more than 1/64 in under the

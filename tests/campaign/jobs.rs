@@ -280,6 +280,8 @@ fn shop(random: &mut Random, cutter: Length) -> Shop {
         estimates: Estimates {
             bond_lift_psi: 2.0,
             bond_slide_psi: 3.0,
+            film_lift_psi: 3.0,
+            film_slide_psi: 4.5,
             side_force_lbf: side,
             lift_force_lbf: side / 2.0,
             guide_force_lbf: 10.0,
@@ -472,6 +474,8 @@ pub fn job(number: u64) -> Request {
         carve,
         hold,
         hold_thickness: (hold.is_some() && random.chance(15)).then(|| inch(12, 1000)),
+        screws: sledwright::request::ScrewChoice::default(),
+        stands: None,
         construction: random.chance(8).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
         objective: random.pick(&Objective::ALL),
         assumptions: Vec::new(),

@@ -75,6 +75,8 @@ pub fn request(name: &str, paper: Paper) -> Request {
             estimates: Estimates {
                 bond_lift_psi: 2.0,
                 bond_slide_psi: 3.0,
+                film_lift_psi: 3.0,
+                film_slide_psi: 4.5,
                 side_force_lbf: 10.0,
                 lift_force_lbf: 5.0,
                 guide_force_lbf: 10.0,
@@ -121,6 +123,8 @@ pub fn request(name: &str, paper: Paper) -> Request {
         },
         hold: None,
         hold_thickness: None,
+        screws: sledwright::request::ScrewChoice::default(),
+        stands: None,
         stock: Vec::new(),
         board: Stock {
             name: "pine".to_owned(),
@@ -227,6 +231,7 @@ fn base_design(construction: &'static str, title: &str) -> Design {
         depth_below_top: inch(1, 4),
         hold: Hold::Snug,
         adhesive: Length::ZERO,
+        screws: None,
         bond_area_mm2: 0.0,
         bridge: false,
         uses_only_stock_on_hand: true,

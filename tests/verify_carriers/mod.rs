@@ -108,6 +108,8 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             estimates: Estimates {
                 bond_lift_psi: 2.0,
                 bond_slide_psi: 3.0,
+                film_lift_psi: 3.0,
+                film_slide_psi: 4.5,
                 side_force_lbf: 10.0,
                 lift_force_lbf: 5.0,
                 guide_force_lbf: 10.0,
@@ -155,6 +157,8 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
         },
         hold: None,
         hold_thickness: None,
+        screws: sledwright::request::ScrewChoice::default(),
+        stands: None,
         stock: vec![
             stock("MDF 1", MaterialKind::Mdf, inch(1)),
             stock("plywood 15/32", MaterialKind::Plywood, at(0, 15, 32)),
@@ -252,6 +256,7 @@ pub fn bare(request: &Request, construction: &'static str, blank: Rect, z0: Leng
         depth_below_top: request.carve.depth,
         hold: Hold::Snug,
         adhesive: ZERO,
+        screws: None,
         bond_area_mm2: 0.0,
         bridge: false,
         clip_corner: false,

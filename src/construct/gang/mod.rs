@@ -366,7 +366,7 @@ fn still_holds(setting: &Setting<'_>, hole: &Void) -> bool {
     const SQUARE_INCH: f64 = 645.16;
     let estimates = &setting.request.shop.estimates;
     let left = (setting.request.blank.area_mm2() - hole.outline.area_mm2()) / SQUARE_INCH;
-    left * estimates.bond_lift_psi >= 3.0 * estimates.lift_force_lbf
+    left * estimates.bond_psi(setting.hold).0 >= 3.0 * estimates.lift_force_lbf
 }
 
 /// Strips between the rows, from end to end, and short webs between the pockets of each row.

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::contact_record::ContactRecord;
+use super::screws::ScrewsRecord;
 
 /// A finished carrier design. Lengths are given in millimetres and as the user's own text.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -45,8 +46,10 @@ pub struct DesignFile {
     pub carve_area: RectRecord,
     /// Deepest cut below the top plane; null until the blank's thickness is measured.
     pub depth_below_top: Option<LengthRecord>,
-    /// How the blank is held: `snug`, `wedge`, `tape`, `film` or `hot-glue`.
+    /// How the blank is held: `snug`, `wedge`, `tape`, `film`, `hot-glue`, `keeper` or `screws`.
     pub hold: String,
+    /// The screws that hold it from below; null for other holds.
+    pub screws: Option<ScrewsRecord>,
     /// Parts to make.
     pub parts: Vec<PartRecord>,
     /// Joints between parts, or between a part and the blank.
@@ -526,6 +529,8 @@ pub struct SetupRecord {
     pub stands: bool,
     /// Where stands go, from the ends of the bed.
     pub stand_places: Vec<LengthRecord>,
+    /// The shop's own stands, from the cutter, at the infeed and at the outfeed; null where places are suggested.
+    pub own_stands: Option<[Vec<LengthRecord>; 2]>,
     /// Forces of the cutter that the checks reckon with.
     pub cutter_force: CutterForceRecord,
     /// What would become of the artwork without a carrier, in words; null where it would go as it is.

@@ -7,7 +7,7 @@ use crate::design::{Check, Design, Status};
 use crate::length::Length;
 use crate::request::Request;
 use crate::setup::refit::{Action, Finding, Refit};
-use crate::setup::{Landing, LandingAxis, fine_ruler, fits_all_round, hold_test, lies, lies_in_round};
+use crate::setup::{Landing, LandingAxis, fine_ruler, fits_all_round, hold_test, lies, lies_in_round, stands_words};
 
 /// What `refit` prints.
 pub fn refit(request: &Request, refit: &Refit) -> String {
@@ -127,7 +127,7 @@ fn card(request: &Request, refit: &Refit) -> Vec<(String, String)> {
         line("far guide", format!("{} from the fence, at the widest place", height(request, card.far_guide)));
     }
     if card.stands {
-        line("stands", "infeed and outfeed, at bed height".to_owned());
+        line("stands", stands_words(request, card));
     }
     let landing = card.landing;
     if !layer {

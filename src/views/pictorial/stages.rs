@@ -152,6 +152,7 @@ fn words(design: &Design, adds: &[Added], first: bool) -> String {
                     rows.extend(part.map(|part| (part.id.as_str(), part.name.as_str(), 1)));
                 }
             },
+            Added::Cut(VoidKind::Countersink) => {}
             Added::Cut(kind) => cuts.push(match kind {
                 VoidKind::Pocket => "cut the pocket",
                 VoidKind::Relief => "relieve the corners",
@@ -161,6 +162,7 @@ fn words(design: &Design, adds: &[Added], first: bool) -> String {
                 VoidKind::ClippedCorner => "clip the lead/far corner",
                 VoidKind::Bevel | VoidKind::SlopeAlong | VoidKind::SlopeAcross => "saw the slope",
                 VoidKind::KeeperNotch => "saw the notch",
+                VoidKind::ScrewHole | VoidKind::Countersink => "bore and countersink for the screws",
             }),
             Added::Blank => blank = true,
         }
