@@ -7,7 +7,7 @@ use crate::views::{FINE, LARGE, SMALL};
 const PITCH: f64 = SPACING * SMALL;
 /// The same over the height of the lettering, and where room is short.
 const SPACING: f64 = 1.4;
-const CLOSE: f64 = 1.28;
+const CLOSE: f64 = 1.39;
 /// Clear margin inside table cells, mm.
 const CELL: f64 = 1.3;
 /// The same above and below where room is short, mm.
