@@ -378,16 +378,17 @@ impl<'a> Replay<'a> {
         let mut sawn = Vec::new();
         for _ in 0..step.times.min(MOST_BARS) {
             let rise = (part.size.thickness - step.setting) / part.size.length;
-            let mut taken = None;
-            for bar in &mut bench.bars {
+            // Of several boards each gives its share.
+            let widest = bench.bars.iter_mut().reduce(|most, bar| if bar.width > most.width { bar } else { most });
+            let taken = widest.and_then(|bar| {
+                // Marked at the board's own end, with the finer ruler.
                 let high = step.setting + Length::from_mm(rise * bar.length.to_mm()).unwrap_or_default();
-                let each = high + self.kerf;
-                if bar.width >= each {
+                let each = high.nearest(self.request.depth_step()) + self.kerf;
+                (bar.width >= each).then(|| {
                     bar.width -= each;
-                    taken = Some(*bar);
-                    break;
-                }
-            }
+                    *bar
+                })
+            });
             let Some(bar) = taken else {
                 self.faults.push(format!("{subject}: the boards do not give {} wedges", step.times));
                 break;
