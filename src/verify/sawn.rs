@@ -2,7 +2,7 @@
 //! is trimmed once the carrier is glued up.
 
 use crate::design::{Design, Extent, Grain, Operation, Part, Place, Role};
-use crate::geometry::Outline;
+use crate::geometry::{Outline, Point};
 use crate::length::Length;
 use crate::request::Request;
 
@@ -142,6 +142,9 @@ fn by(per: f64, length: Length) -> Length {
 /// length.
 fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
     let Outline::Polygon(points) = &place.outline else { return None };
+    if let Some(set_off) = oblique(points) {
+        return Some(set_off);
+    }
     let turned = part.grain == Grain::AcrossFeed;
     let points: Vec<(Length, Length)> =
         points.iter().map(|point| if turned { (point.y, point.x) } else { (point.x, point.y) }).collect();
@@ -158,6 +161,30 @@ fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
     };
     let (near, far) = (across(from)?, across(to)?);
     Some((near, far, ((near - far) / (to - from)).abs()))
+}
+
+/// The same of a piece with four corners that stands at an angle: its ends are the two sides that run
+/// alike, and its length is what lies between them.
+fn oblique(points: &[Point]) -> Option<(Length, Length, f64)> {
+    let [a, b, c, d] = points else { return None };
+    // A side along an axis: nothing stands at an angle, or only the slope does.
+    let sides = [(a, b), (b, c), (c, d), (d, a)];
+    if sides.iter().any(|(from, to)| from.x == to.x || from.y == to.y) {
+        return None;
+    }
+    let way = |(from, to): (&Point, &Point)| ((to.x - from.x).to_mm(), (to.y - from.y).to_mm());
+    let long = |(x, y): (f64, f64)| libm::hypot(x, y);
+    let ends = |one: (&Point, &Point), other: (&Point, &Point)| {
+        let (p, q) = (way(one), way(other));
+        let sine = (p.0 * q.1 - p.1 * q.0) / (long(p) * long(q));
+        let across = ((other.0.x - one.0.x).to_mm(), (other.0.y - one.0.y).to_mm());
+        let apart = ((p.0 * across.1 - p.1 * across.0) / long(p)).abs();
+        (sine.abs(), long(p), long(q), apart)
+    };
+    // Of the two pairs the one that runs alike; a rectangle has no slope either way.
+    let [first, second] = [ends((a, b), (c, d)), ends((b, c), (d, a))];
+    let (_, near, far, apart) = if first.0 <= second.0 { first } else { second };
+    Some((Length::from_mm(near)?, Length::from_mm(far)?, (near - far).abs() / apart))
 }
 
 /// Whether the narrow end marked for a slope leaves the finished piece within it.
@@ -178,7 +205,8 @@ fn slope(part: &Part, place: &Place, sawn: &[&Sawn], trims: &Trims) -> Option<St
         return None;
     }
     let (near, far, per) = fall(part, place)?;
-    if near == far {
+    // Corners of what stands at an angle are rounded.
+    if (near - far).abs() < Length::micrometres(10) {
         return None;
     }
     let [lead, trail] = trims.ends(place);
