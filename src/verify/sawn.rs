@@ -167,9 +167,9 @@ fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
 /// alike, and its length is what lies between them.
 fn oblique(points: &[Point]) -> Option<(Length, Length, f64)> {
     let [a, b, c, d] = points else { return None };
-    // A side along an axis: nothing stands at an angle, or only the slope does.
-    let sides = [(a, b), (b, c), (c, d), (d, a)];
-    if sides.iter().any(|(from, to)| from.x == to.x || from.y == to.y) {
+    // All but the slope along an axis: nothing stands at an angle. Corners of what does are rounded, so that
+    // one side of it may lie along an axis by chance.
+    if sides.iter().filter(|(from, to)| from.x == to.x || from.y == to.y).count() >= 3 {
         return None;
     }
     let way = |(from, to): (&Point, &Point)| ((to.x - from.x).to_mm(), (to.y - from.y).to_mm());
