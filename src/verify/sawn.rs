@@ -167,6 +167,7 @@ fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
 /// alike, and its length is what lies between them.
 fn oblique(points: &[Point]) -> Option<(Length, Length, f64)> {
     let [a, b, c, d] = points else { return None };
+    let sides = [(a, b), (b, c), (c, d), (d, a)];
     // All but the slope along an axis: nothing stands at an angle. Corners of what does are rounded, so that
     // one side of it may lie along an axis by chance.
     if sides.iter().filter(|(from, to)| from.x == to.x || from.y == to.y).count() >= 3 {
