@@ -142,8 +142,8 @@ fn by(per: f64, length: Length) -> Length {
 /// length.
 fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
     let Outline::Polygon(points) = &place.outline else { return None };
-    if let Some(set_off) = oblique(points) {
-        return Some(set_off);
+    if part.role == Role::CleatWedge {
+        return oblique(points);
     }
     let turned = part.grain == Grain::AcrossFeed;
     let points: Vec<(Length, Length)> =
@@ -163,16 +163,10 @@ fn fall(part: &Part, place: &Place) -> Option<(Length, Length, f64)> {
     Some((near, far, ((near - far) / (to - from)).abs()))
 }
 
-/// The same of a piece with four corners that stands at an angle: its ends are the two sides that run
-/// alike, and its length is what lies between them.
+/// The same of a wedge, which may stand at any angle: its ends are the two sides that run alike, and its
+/// length is what lies between them.
 fn oblique(points: &[Point]) -> Option<(Length, Length, f64)> {
     let [a, b, c, d] = points else { return None };
-    let sides = [(a, b), (b, c), (c, d), (d, a)];
-    // All but the slope along an axis: nothing stands at an angle. Corners of what does are rounded, so that
-    // one side of it may lie along an axis by chance.
-    if sides.iter().filter(|(from, to)| from.x == to.x || from.y == to.y).count() >= 3 {
-        return None;
-    }
     let way = |(from, to): (&Point, &Point)| ((to.x - from.x).to_mm(), (to.y - from.y).to_mm());
     let long = |(x, y): (f64, f64)| libm::hypot(x, y);
     let ends = |one: (&Point, &Point), other: (&Point, &Point)| {
