@@ -292,15 +292,20 @@ fn on_paper(place: &Place) -> bool {
 }
 
 /// The places of a part that have pages of their own. Wedges that stand at an angle in the carrier are drawn
-/// as they lie on the bench, once for both: the long side below, 1 in 8 from the thin end at the left.
-fn places(part: &Part) -> Vec<Place> {
+/// as they lie on the bench, once for both, 1 in 8, the side to the blank below: the push points down the page, and
+/// the thin end is where the wedge is driven to. With the blank to the left of the marks, their way is to the left.
+fn places(design: &Design, part: &Part) -> Vec<Place> {
     if part.role != Role::CleatWedge {
         let paper = part.places.iter().filter(|place| on_paper(place) && !part.role.stands_at_angle());
         return paper.cloned().collect();
     }
     let (zero, long, thick) = (Length::ZERO, part.size.length, part.size.width);
     let thin = thick - Length::from_ticks(long.ticks() / 8);
-    let corners = [(zero, zero), (long, zero), (long, thick), (zero, thin)];
+    let (_, way) = design.driven().expect("a wedge");
+    let push = design.contacts.iter().find(|contact| contact.part == Role::CleatWedge).expect("its contact").push();
+    let to_the_left = way.0 * push.1 - way.1 * push.0 > 0.0;
+    let (left, right) = if to_the_left { (thin, thick) } else { (thick, thin) };
+    let corners = [(zero, zero), (long, zero), (long, right), (zero, left)];
     let outline = Outline::Polygon(corners.map(|(x, y)| Point::new(x, y)).to_vec());
     part.places.first().map(|place| Place { outline, ..place.clone() }).into_iter().collect()
 }
@@ -314,7 +319,7 @@ fn check(what: &str, request: &Request, design: &Design) {
     }
     for part in &design.parts {
         let mut pages = by_part.remove(part.id.as_str()).unwrap_or_default().into_iter().peekable();
-        for place in &places(part) {
+        for place in &places(design, part) {
             // The pages of one place come row by row from A1.
             let mut own: Vec<&Sheet> = Vec::new();
             while let Some(next) = pages.peek() {
