@@ -147,7 +147,7 @@ pub(super) fn each_lbf(case: &Case, screws: &Screws) -> (f64, f64) {
     let (d, bite) = (screws.diameter.to_inches(), screws.bite.to_inches());
     let thread = (bite.min(screws.length.to_inches() / 1.5) - d).clamp(0.0, 7.0 * d);
     let k = if g < 0.29 {
-        3360.0 * (g / 0.29).powi(2)
+        3360.0 * (g / 0.29) * (g / 0.29)
     } else if g < 0.48 {
         3360.0
     } else if g < 0.57 {
