@@ -14,7 +14,7 @@ pub use screws::Screws;
 
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Lay, Outline, Point, Rect};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::request::{Assumption, Hold, Objective, Strip};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
@@ -243,6 +243,16 @@ pub struct Keeper {
 impl Keeper {
     /// From its middle to the peg. Common practice, no source.
     pub const OFF: Length = Length::inches(1, 8);
+    /// Depth of the peg's hole in the base. Common practice, no source.
+    pub const PEG_DEEP: Length = Length::inches(1, 4);
+
+    /// Diameter of the peg, as dowel rod is sold in the sheet's unit. Common practice, no source.
+    pub fn peg(unit: Unit) -> Length {
+        match unit {
+            Unit::Inch => Length::inches(3, 8),
+            Unit::Millimetre => Length::MM * 10,
+        }
+    }
 }
 
 /// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
@@ -412,6 +422,11 @@ impl Role {
     pub fn stands_at_angle(self) -> bool {
         matches!(self, Role::Cleat | Role::BackingCleat | Role::CleatWedge)
     }
+
+    /// Whether its pieces are alike and lie turned in the carrier, one to the other.
+    pub fn lies_turned(self) -> bool {
+        matches!(self, Role::FarWedge | Role::TrailWedge | Role::Keeper)
+    }
 }
 
 /// Which way the grain of a part runs.
@@ -505,6 +520,8 @@ pub enum VoidKind {
     SlopeAcross,
     /// Notch in a wall in which a keeper turns.
     KeeperNotch,
+    /// Hole for the peg a keeper turns on: through the keeper, blind in the base.
+    PegHole,
     /// Hole through the floor for the shank of a screw.
     ScrewHole,
     /// Countersink for its head, as wide as it is at the bed face.

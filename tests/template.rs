@@ -95,10 +95,11 @@ struct Sheet {
     lines: Vec<Line>,
 }
 
-/// Row, column and part letter from a page's title such as `B2  PART A, board`.
+/// Row, column and part letter from a page's title such as `A-B2  PART A, board`.
 fn title(text: &str) -> Option<(usize, usize, String)> {
     let before = text.split("PART ").next()?;
     let name = before.split_whitespace().last()?;
+    let name = name.split_once('-')?.1;
     let letters: String = name.chars().take_while(char::is_ascii_uppercase).collect();
     let column: usize = name.get(letters.len()..)?.parse().ok()?;
     let row = letters.chars().fold(0, |row, c| row * 26 + (c as usize - 'A' as usize + 1)) - 1;
@@ -297,7 +298,9 @@ fn on_paper(place: &Place) -> bool {
 fn places(design: &Design, part: &Part) -> Vec<Place> {
     if part.role != Role::CleatWedge {
         let paper = part.places.iter().filter(|place| on_paper(place) && !part.role.stands_at_angle());
-        return paper.cloned().collect();
+        // Wedges of a pair and keepers are alike: one page does for both.
+        let once = matches!(part.role, Role::FarWedge | Role::TrailWedge | Role::Keeper);
+        return paper.take(if once { 1 } else { usize::MAX }).cloned().collect();
     }
     let (zero, long, thick) = (Length::ZERO, part.size.length, part.size.width);
     let thin = thick - Length::from_ticks(long.ticks() / 8);

@@ -19,6 +19,8 @@ const AIR: Length = Length::inches(1, 16);
 const BELOW: Length = Length::inches(1, 16);
 /// Travel kept in hand for wear. Common practice, no source.
 const RESERVE: Length = Length::inches(1, 32);
+/// Wood under the hole for a peg. Common practice, no source.
+const UNDER: Length = Length::inches(1, 8);
 /// Rails lower than this leave no height for a keeper. Common practice, no source.
 const LOWEST: Length = Length::inches(3, 8);
 /// Depth of the notch behind the pocket's wall.
@@ -123,6 +125,26 @@ pub fn add_keepers(
         let outline = Outline::Disc { centre, diameter: ROUND };
         keepers.push(Place { outline, z0: floor, z1: top - BELOW, voids: Vec::new() });
     }
+    // The peg stands off the parked keeper's middle, on the side of the pocket.
+    let peg = Keeper::peg(setting.unit());
+    let bored = |pivot: Point, z0: Length, z1: Length| {
+        let outline = Outline::Disc { centre: pivot, diameter: peg };
+        Void { outline, z0, z1, kind: VoidKind::PegHole }
+    };
+    demand(setting, Rule::KeeperClear, "base for a peg", &[("base", floor)], Keeper::PEG_DEEP + UNDER, false)?;
+    for place in &mut keepers {
+        let parked = place.outline.bounds().centre();
+        let trail = parked.x > pocket.x1;
+        let pivot = if trail {
+            Point::new(parked.x - Keeper::OFF, parked.y)
+        } else {
+            Point::new(parked.x, parked.y - Keeper::OFF)
+        };
+        place.voids.push(bored(pivot, place.z0, place.z1));
+        for base in parts.iter_mut().filter(|part| part.role == Role::Base).flat_map(|part| &mut part.places) {
+            base.voids.push(bored(pivot, floor - Keeper::PEG_DEEP, floor));
+        }
+    }
     parts.push(Part {
         id: String::new(),
         name: "keeper".to_owned(),
@@ -133,7 +155,7 @@ pub fn add_keepers(
         density: 700.0,
         layers: 1,
         places: keepers,
-        remark: Some(format!("slice of the rod, bored for its peg {} off the middle", setting.say(Keeper::OFF))),
+        remark: Some("slice of the rod".to_owned()),
     });
     Ok(())
 }

@@ -10,7 +10,7 @@ use nest::nest_laid_out;
 
 use super::assemble::needs_stands;
 use super::{Setting, cleat_steps, cradle, wedge_steps};
-use crate::design::{Added, BuildStep, Design, Gang, Grain, Operation, Part, Role, VoidKind};
+use crate::design::{Added, BuildStep, Design, Gang, Grain, Keeper, Operation, Part, Role, VoidKind};
 use crate::geometry::Outline;
 use crate::length::{Length, Ruler, Unit};
 use crate::request::{Flip, Hold};
@@ -64,7 +64,6 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         "Ease the top edges at the lead and trail ends by {}, so that the rollers climb.",
         either(setting, "1/16 in", "1.5 mm")
     ));
-    fit_blank(setting, design, &mut steps);
     if design.clip_corner {
         steps.say(format!(
             "With a hand saw take {} off the lead/far corner, never the fence corner: the carrier is not symmetrical and must not look right backwards.",
@@ -72,6 +71,7 @@ pub fn build_steps(setting: &Setting<'_>, design: &Design, assembly: Assembly) -
         ));
         steps.adds([Added::Cut(VoidKind::ClippedCorner)]);
     }
+    fit_blank(setting, design, &mut steps);
     steps.say("Mark FENCE, LEAD and TOP in big letters, with job and blank number.");
     steps.say(format!(
         "Check: rock on the flat bed at most {}; both edges parallel; ends square; fence edge straight and bare of wax, tape and glue.",
@@ -345,7 +345,7 @@ fn glued_frame(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     let pinched = setting.hold == Hold::Snug;
     let ends = design.parts.iter().any(|part| part.role == Role::LeadEnd);
     let over = setting.say(end_over(setting.request, Assembly::Trimmed));
-    steps.say("Lay the blank face down on a flat, waxed board: all faces that touch the rollers come out flush.");
+    steps.say("Lay the blank face down on a flat, waxed board: all faces that touch the rollers come out flush. So it is seen from below: with LEAD at your left the fence edge lies away from you, as in the drawing SEEN FROM BELOW.");
     steps.adds([Added::Blank]);
     if pinched {
         steps.careful(
@@ -491,18 +491,19 @@ fn load_with_keepers(setting: &Setting<'_>, design: &Design, push: &str, steps: 
         format!(
             "Saw the keepers {keeper} {} thick off the rod with a hand saw in a mitre box and bore each {} through, {} off its middle. Mark the edge farthest from the hole: that is the edge that locks.",
             setting.say_depth(high),
-            either(setting, "3/8 in", "10 mm"),
-            setting.say(crate::design::Keeper::OFF)
+            setting.say(Keeper::peg(setting.unit())),
+            setting.say(Keeper::OFF)
         ),
         "Clamp the disc for boring; never hold it in the fingers.",
     );
     steps.careful(
         format!(
             "Bore the base {} deep, not through, at the pivots of the table of keepers, and glue in wooden pegs that end below the keepers' tops. Each keeper turns freely and parks clear of the pocket.",
-            either(setting, "1/4 in", "6 mm")
+            setting.say(Keeper::PEG_DEEP)
         ),
         "No screw for a pivot: the cutter runs near it.",
     );
+    steps.adds([Added::Cut(VoidKind::PegHole)]);
     steps.adds(added::of(design, &[Role::Keeper]));
     steps.careful(
         format!("{push} Turn the far keeper, then the trail one, until they bite; both lock before their mark points straight at the blank. For the next blank turn them back to park, brush the chips out, push home, turn."),

@@ -379,6 +379,16 @@ impl Reading {
                 format!("write {number} mm, or {number} in if it really is inches"),
             ));
         }
+        // Rules have half millimetres, but no finer fractions of one.
+        if self.value.fraction && mark == Mark::Millimetre && !read.is_multiple_of(Length::micrometres(500)) {
+            let name = text.get(span.clone()).unwrap_or("").trim();
+            let number = name.trim_end_matches(char::is_alphabetic).trim_end();
+            return Err(query(
+                span,
+                format!("{} is a fraction of a millimetre; it looks like inches", quoted(text, &self.value.span)),
+                format!("write {number} in, or a decimal such as 0.75 mm if it really is millimetres"),
+            ));
+        }
         let length = match self.shade {
             Some(Shade::Over) => read + HAIR,
             Some(Shade::Under) => read - HAIR,

@@ -269,6 +269,7 @@ fn pockets(drawing: &mut Drawing, design: &Design) {
             VoidKind::Under => "RELIEF-ROOM",
             VoidKind::PushOut => "PUSH-OUT",
             VoidKind::KeeperNotch => "KEEPER-NOTCH",
+            VoidKind::PegHole => "PEG-HOLE",
             VoidKind::ScrewHole => "SCREW-HOLE",
             VoidKind::Countersink => "COUNTERSINK",
             VoidKind::Pocket

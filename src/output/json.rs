@@ -455,6 +455,7 @@ fn cut(kind: VoidKind) -> &'static str {
         VoidKind::SlopeAlong => "slope-along",
         VoidKind::SlopeAcross => "slope-across",
         VoidKind::KeeperNotch => "keeper-notch",
+        VoidKind::PegHole => "peg-hole",
         VoidKind::ScrewHole => "screw-hole",
         VoidKind::Countersink => "countersink",
     }

@@ -272,6 +272,8 @@ pub struct Drawn {
     pub error: Length,
     /// How it was captured, in words.
     pub method: String,
+    /// The first station, at the lead end as drawn, where it was typed as offsets from a baseline.
+    pub first_station: Option<Length>,
 }
 
 /// The blank as measured.

@@ -64,7 +64,10 @@ impl Builder<'_, '_> {
                     let shown = self.show(error.up(Length::inches(1, 128)));
                     self.assume("blank.outline-error", format!("{shown} each way, {}", method.words), PRACTICE);
                 }
-                Some(Drawn { path, error, method: method.words.to_owned() })
+                // Turned over sideways, the same end stays at the left.
+                let rows = (source == "stations").then(|| table.rows(source)).flatten();
+                let first_station = rows.and_then(|rows| rows.first().and_then(|(_, row)| row.first().copied()));
+                Some(Drawn { path, error, method: method.words.to_owned(), first_station })
             }
             Err(fault) => self.faulty(table, source, &fault),
         }

@@ -366,7 +366,8 @@ impl Shift {
                     VoidKind::ClippedCorner | VoidKind::Bevel => self.part(&void.outline),
                     // Bored from the finished carrier's own edges.
                     VoidKind::ScrewHole | VoidKind::Countersink => void.outline.clone(),
-                    VoidKind::Pocket
+                    VoidKind::PegHole
+                    | VoidKind::Pocket
                     | VoidKind::Relief
                     | VoidKind::PushOut
                     | VoidKind::FingerGap

@@ -17,6 +17,8 @@ const READABLE: f64 = 100.0;
 const SHARE: f64 = 0.38;
 /// Section B-B is drawn no wider than this on paper, mm.
 const ACROSS: f64 = 110.0;
+/// On larger paper than a printer's it may take this share of its width.
+const ACROSS_SHARE: f64 = 0.3;
 /// What all bench sheets are called.
 const NAME: &str = "Bench sheet";
 /// Least size of a room on a bench sheet that is worth keeping for text, mm.
@@ -424,7 +426,8 @@ fn variants(request: &Request, design: &Design, block: Block, scale: Scale) -> V
             let which = if block == Block::Across { Section::Across } else { Section::Second };
             let across = design.carrier.width.to_mm();
             let scales = views::scales(request.sheet.standard);
-            let own = scales.iter().find(|own| across * own.ratio <= ACROSS).unwrap_or(&scale);
+            let widest = ACROSS.max(ACROSS_SHARE * width);
+            let own = scales.iter().find(|own| across * own.ratio <= widest).unwrap_or(&scale);
             // As large as it may be, else smaller, down to the scale of the plan.
             let between =
                 scales.iter().filter(|next| next.ratio <= own.ratio && next.ratio >= scale.ratio.min(own.ratio));

@@ -105,6 +105,9 @@ impl Book {
         for (place, leaf) in self.leaves.iter_mut().enumerate().filter(|(_, leaf)| wanted(leaf)) {
             let (large, small) = std::mem::take(&mut leaf.rooms).into_iter().partition(|room| least.fits(room));
             leaf.rooms = small;
+            let mut large: Vec<Area> = large;
+            // A text reads from the left; of what begins at one place, from the top down.
+            large.sort_by(|a, b| libm::rint(a.x0).total_cmp(&libm::rint(b.x0)).then(b.y1.total_cmp(&a.y1)));
             rooms.extend(large.into_iter().map(|room| (place, room)));
         }
         rooms

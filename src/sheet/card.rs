@@ -145,11 +145,18 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
     line(
         "Deepest cut",
         match setup.deepest {
-            Some(deepest) => format!(
-                "{} below the top plane; the machine reaches {}",
-                depth_text(request, deepest),
-                depth_text(request, setup.deepest_allowed)
-            ),
+            Some(deepest) => {
+                // What lies under the blank is cut into where the blank is cut through.
+                let floor = design.pockets.first().map_or(Length::ZERO, |pocket| pocket.z0);
+                let into = floor - (design.carrier.thickness - deepest);
+                let cut = request.carve.through != Through::No && into > Length::ZERO;
+                format!(
+                    "{} below the top plane{}; the machine reaches {}",
+                    depth_text(request, deepest),
+                    if cut { format!(", {} into the wood under the blank", n(into)) } else { String::new() },
+                    depth_text(request, setup.deepest_allowed)
+                )
+            }
             None => "not yet".to_owned(),
         },
     );

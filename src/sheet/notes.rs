@@ -281,14 +281,16 @@ fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
     let n = |length: Length| request.shop.ruler.number(length);
     let Some(first) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
     let last = design.pockets.iter().map(|pocket| pocket.outline.bounds());
+    let mut voids = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     let (x1, y1) = last.fold((first.x1, first.y1), |(x, y), bounds| (x.max(bounds.x1), y.max(bounds.y1)));
     flow.paragraph(
         &format!(
-            "{} pockets {} x {}, web {}; numbered from the lead end, the row at the fence first. All corners: pocket table. Chosen for: {}.",
+            "{} pockets {} x {}, web {}{}; numbered from the lead end, the row at the fence first. All corners: pocket table. Chosen for: {}.",
             gang.pockets,
             n(first.length()),
             n(first.width()),
             n(gang.web),
+            if voids.any(|void| void.kind == VoidKind::FingerGap) { " where no finger gap opens it" } else { "" },
             gang.objective.words()
         ),
         Weight::Regular,

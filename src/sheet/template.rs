@@ -257,8 +257,22 @@ impl Tiled {
             format!("Crosses at the left: {}.", self.distance(request, self.step.0 * column as i64, true)),
             format!("Crosses below: {}.", self.distance(request, self.step.1 * row as i64, false)),
         ];
-        let title = format!("{}  PART {}, {}", name(cell), self.piece.part, self.piece.name);
+        let title = format!("{}  PART {}, {}", self.name(cell), self.piece.part, self.piece.name);
         self.form.page(&title, "TOP FACE UP", &lines, picture)
+    }
+
+    /// Name of a page: the part, letter of its row, number of its column.
+    fn name(&self, (row, column): (usize, usize)) -> String {
+        let mut letters = String::new();
+        let mut rest = row;
+        loop {
+            letters.insert(0, char::from(b'A' + (rest % 26) as u8));
+            if rest < 26 {
+                break;
+            }
+            rest = rest / 26 - 1;
+        }
+        format!("{}-{letters}{}", self.piece.part, column + 1)
     }
 
     /// How far crosses lie from the edge they are counted from.
@@ -348,20 +362,6 @@ impl Tiled {
     }
 }
 
-/// Name of a page: letter of its row, number of its column.
-fn name((row, column): (usize, usize)) -> String {
-    let mut letters = String::new();
-    let mut rest = row;
-    loop {
-        letters.insert(0, char::from(b'A' + (rest % 26) as u8));
-        if rest < 26 {
-            break;
-        }
-        rest = rest / 26 - 1;
-    }
-    format!("{letters}{}", column + 1)
-}
-
 /// The page maps: how the pages of each part lie, its sizes, and how to use them.
 fn maps(request: &Request, tiled: &[Tiled]) -> Vec<Page> {
     let form = Form::of(request, Lie::Portrait);
@@ -382,7 +382,7 @@ fn maps(request: &Request, tiled: &[Tiled]) -> Vec<Page> {
     let finish = |pages: &mut Vec<Page>, picture: Picture| {
         let lines = [
             font::shorten(&request.name, SMALL, Weight::Regular, form.print.width()),
-            format!("{number} pages to join, each named by its row and column."),
+            format!("{number} pages to join, each named by its part, row and column."),
         ];
         pages.push(form.page("FULL-SIZE TEMPLATE", "PAGE MAP", &lines, picture));
     };
@@ -441,7 +441,7 @@ fn map(picture: &mut Picture, tiled: &Tiled, area: Area) {
     }
     for (row, column) in &tiled.printed {
         let middle = place((*column as f64 + 0.5) * step_x, (*row as f64 + 0.5) * step_y);
-        let text = Text::new(at(middle.x, middle.y - SMALL / 2.0), SMALL, &name((*row, *column))).bold();
+        let text = Text::new(at(middle.x, middle.y - SMALL / 2.0), SMALL, &tiled.name((*row, *column))).bold();
         let text = text.align(Align::Middle);
         if text.width() + 1.4 < step_x * scale && SMALL + 1.4 < step_y * scale {
             picture.label(text);

@@ -1,7 +1,7 @@
 //! Off-centre keepers: whether they reach every blank, park clear of it, turn freely and stand low.
 
 use super::*;
-use crate::design::{Place, VoidKind};
+use crate::design::{Place, Void, VoidKind};
 use crate::request::Hold;
 use Relation::{AtLeast, AtMost, Equal};
 
@@ -11,6 +11,8 @@ const OFF: Length = Length::inches(1, 8);
 const RESERVE: Length = Length::inches(1, 32);
 /// Least below the top plane, and round the disc as it turns.
 const AIR: Length = Length::inches(1, 16);
+/// Wood under the hole for a peg.
+const UNDER: Length = Length::inches(1, 8);
 /// Wood behind a notch.
 const BEHIND: Length = Length::inches(3, 4);
 
@@ -74,6 +76,7 @@ fn one(case: &Case, place: &Place, along: bool, checks: &mut Vec<Check>) {
         numbers(checks, Rule::KeeperClear, "notch round the keeper", 0.0, AtLeast, 1.0, "");
         return;
     };
+    pegged(case, place, along, checks);
     let peg = disc.centre().y;
     let aside = (peg - notch.y0).min(notch.y1 - peg) - radius - OFF;
     lengths(checks, Rule::KeeperClear, "air beside the turning keeper", aside, AtLeast, AIR);
@@ -87,4 +90,34 @@ fn one(case: &Case, place: &Place, along: bool, checks: &mut Vec<Check>) {
         AtLeast,
         BEHIND,
     );
+}
+
+/// The peg of a keeper: off its middle towards the blank, in a hole of the base right under its own.
+fn pegged(case: &Case, place: &Place, along: bool, checks: &mut Vec<Check>) {
+    let turn = |rect: Rect| if along { rect } else { solid::transposed_rect(rect) };
+    let disc = turn(place.outline.bounds());
+    let bored = |void: &&Void| void.kind == VoidKind::PegHole;
+    let own: Vec<&Void> = place.voids.iter().filter(bored).collect();
+    let bases = case.solids.0.iter().filter(|solid| solid.role == Role::Base).flat_map(|solid| &solid.voids);
+    let Some(hole) = own.first().filter(|hole| own.len() == 1 && hole.z0 <= place.z0 && hole.z1 >= place.z1) else {
+        numbers(checks, Rule::KeeperClear, "hole for the peg through the keeper", own.len() as f64, Equal, 1.0, "");
+        return;
+    };
+    let at = turn(hole.outline.bounds()).centre();
+    let aside = (at.y - disc.centre().y).abs();
+    lengths(checks, Rule::KeeperTravel, "keeper's middle beyond its peg", disc.centre().x - at.x, Equal, OFF);
+    lengths(checks, Rule::KeeperTravel, "keeper's peg off the way it travels", aside, Equal, Length::ZERO);
+    let below: Vec<&Void> = bases.filter(bored).filter(|void| void.outline == hole.outline).collect();
+    let into = |void: &&Void| void.z1 >= place.z0;
+    numbers(
+        checks,
+        Rule::KeeperClear,
+        "hole for the peg in the base",
+        below.iter().copied().filter(|void| into(&void)).count() as f64,
+        Equal,
+        1.0,
+        "",
+    );
+    let under = below.iter().map(|void| void.z0).min().unwrap_or_default();
+    lengths(checks, Rule::KeeperClear, "base under the peg's hole", under, AtLeast, UNDER);
 }

@@ -6,7 +6,7 @@
 
 use super::marks::{LETTER_RADIUS, grain, letter};
 use super::{LARGE, SMALL};
-use crate::design::{Design, Grain, Part, Place, Role, Void, VoidKind};
+use crate::design::{Design, Grain, Keeper, Part, Place, Role, Void, VoidKind};
 use crate::drawing::{Align, Area, At, Ink, Line, Picture, Text, Weight, at, font, segments};
 use crate::geometry::Outline;
 use crate::geometry::path::to_mm;
@@ -142,6 +142,12 @@ impl<'a> Figure<'a> {
             }
             VoidKind::SlopeAlong | VoidKind::SlopeAcross | VoidKind::ClippedCorner => {}
             _ => picture.ring(Line::Edge, self.ring(&void.outline)),
+        }
+        if let (VoidKind::PegHole, Outline::Disc { centre, diameter }) = (void.kind, &void.outline) {
+            let middle = self.at(to_mm(*centre));
+            let reach = diameter.to_mm() / 2.0 * self.scale.0.max(self.scale.1) + 1.5;
+            picture.line(Line::Centre, &[at(middle.x - reach, middle.y), at(middle.x + reach, middle.y)]);
+            picture.line(Line::Centre, &[at(middle.x, middle.y - reach), at(middle.x, middle.y + reach)]);
         }
     }
 
@@ -370,6 +376,14 @@ impl<'a> Figure<'a> {
             if along {
                 notes.push(format!("{} to {} from the lower edge", self.number(y0), self.number(y1)));
             }
+        }
+        if let Some(hole) = self.place.voids.iter().find(|void| void.kind == VoidKind::PegHole) {
+            let (across, deep) = (self.number(hole.outline.bounds().length()), self.number(hole.z1 - hole.z0));
+            notes.push(if self.part.role == Role::Keeper {
+                format!("hole Ø {across} through, {} off the middle", self.number(Keeper::OFF))
+            } else {
+                format!("holes Ø {across}, {deep} deep, for the pegs of the keepers: see their table")
+            });
         }
         if self.part.role == Role::NestHalf
             && let Some(Outline::Disc { diameter, .. }) =

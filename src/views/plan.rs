@@ -8,7 +8,7 @@ use crate::design::{Design, Gang, Grain, Part, Place, Pocket, Role, VoidKind};
 use crate::drawing::{Align, Area, At, Hatch, Ink, Line, Picture, Text, Weight, at, segments};
 use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
-use crate::request::{Flip, Request};
+use crate::request::{Drawn, Flip, Request, Shape};
 use crate::setup::{face_word, has_datum_corner};
 
 /// The boxes of arcs are rounded anew wherever they lie: pockets no farther apart than this stand in one row.
@@ -84,6 +84,7 @@ pub fn plan(request: &Request, design: &Design, scale: Scale) -> Picture {
     }
     rounds(&mut picture, request, design, &map);
     set_at(&mut picture, request, design, &map);
+    first_station(&mut picture, request, design, &map);
     numbers(&mut picture, design, &map);
     words(&mut picture, request, design, &map);
     shim_marks(&mut picture, request, design, &map);
@@ -280,7 +281,10 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                     VoidKind::Relief | VoidKind::FingerGap => draw_relief(picture, place, &void.outline, map),
                     // Where the slope begins; at the bottom it ends in the part's own edge.
                     VoidKind::Bevel => map.draw(picture, Line::Edge, &void.outline),
-                    VoidKind::ClippedCorner | VoidKind::SlopeAlong | VoidKind::SlopeAcross | VoidKind::Countersink => {}
+                    // A cross marks the peg.
+                    VoidKind::PegHole
+                    | VoidKind::ClippedCorner
+                    | VoidKind::SlopeAlong | VoidKind::SlopeAcross | VoidKind::Countersink => {}
                 }
             }
         }
@@ -373,6 +377,22 @@ fn set_at(picture: &mut Picture, request: &Request, design: &Design, map: &Mappi
     let turn = if angle.degrees > 0.0 { angle.degrees } else { 180.0 + angle.degrees };
     let (turn, told) = (turn.rem_euclid(180.0), angle.degrees_text());
     marks::angle(picture, corner, turn, &told);
+}
+
+/// The end of an outline typed as offsets that its first station lies at: once the blank is turned, this
+/// tells the end from the other. Of a gang, in the pocket nearest to the lead end at the fence.
+fn first_station(picture: &mut Picture, request: &Request, design: &Design, map: &Mapping) {
+    let Shape::Outline(Drawn { first_station: Some(station), .. }) = &request.blank.shape else { return };
+    let ring: Vec<At> = Mapping { across: 1.0, up: 1.0 }.ring(&design.blank.outline);
+    let angle = design.turn * std::f64::consts::PI / 180.0;
+    // How far a place lies along the baseline, which was turned with the blank.
+    let along = |p: &At| p.x * libm::cos(angle) + p.y * libm::sin(angle);
+    let Some(least) = ring.iter().map(along).reduce(f64::min) else { return };
+    let end: Vec<&At> = ring.iter().filter(|p| along(p) < least + 0.1).collect();
+    let count = end.len().max(1) as f64;
+    let (x, y) = end.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.x, sum.1 + p.y));
+    let middle = at(x / count * map.across, y / count * map.up);
+    marks::flag(picture, middle, &format!("STATION {}", request.shop.ruler.number(*station)));
 }
 
 /// Corners that are dimensioned: of a polygon all (up to twelve, else its box), of a disc the centre.

@@ -74,7 +74,8 @@ pub fn templates(request: &Request, design: &Design) -> Vec<Template> {
         for place in part.places.iter().map(|place| part.upright(place)).filter(is_wanted) {
             let template = template(request, design, part, &place);
             let twin = templates.iter_mut().find(|other| {
-                other.part == template.part && other.strokes == template.strokes && other.datum == template.datum
+                let alike = other.strokes == template.strokes && other.datum == template.datum;
+                other.part == template.part && (alike || part.role.lies_turned())
             });
             match twin {
                 Some(twin) => twin.count += 1,
@@ -92,8 +93,8 @@ fn is_wanted(place: &Place) -> bool {
 fn template(request: &Request, design: &Design, part: &Part, place: &Place) -> Template {
     let bounds = place.outline.bounds();
     let origin = Point::new(bounds.x0, bounds.y0);
-    // What stands at an angle is drawn as it lies on the bench.
-    let at_feed = !part.role.stands_at_angle();
+    // What stands at an angle, or this way and that, is drawn as it lies on the bench.
+    let at_feed = !part.role.stands_at_angle() && !part.role.lies_turned();
     let size = at(bounds.length().to_mm(), bounds.width().to_mm());
     let sheet = Area::new(0.0, 0.0, size.x, size.y);
     let mut draft = Draft { origin, sheet, strokes: Vec::new(), wanted: vec![at(0.0, 0.0)] };
@@ -239,6 +240,7 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
             VoidKind::Relief
             | VoidKind::ScrewHole
             | VoidKind::Countersink
+            | VoidKind::PegHole
             | VoidKind::ClippedCorner
             | VoidKind::FingerGap
             | VoidKind::Under
@@ -336,6 +338,7 @@ fn notes(request: &Request, design: &Design, part: &Part, place: &Place, bounds:
             VoidKind::FingerGap => "Finger gap",
             VoidKind::Under => "Room for the relief",
             VoidKind::ScrewHole => "Screw hole",
+            VoidKind::PegHole => "Peg hole",
             VoidKind::Relief
             | VoidKind::Countersink
             | VoidKind::ClippedCorner

@@ -4,12 +4,14 @@
 use std::collections::BTreeSet;
 use std::sync::Mutex;
 
-use sledwright::drawing::Page;
+use sledwright::design::Design;
+use sledwright::drawing::{At, Item, Line, Page, Picture};
 use sledwright::job::CONSTRUCTION_NAMES;
 use sledwright::length::Unit;
 use sledwright::request::{Paper, Projection, Request, SheetStyle, Standard, from_sizes};
 use sledwright::sheet::{overlaps, sheets};
 use sledwright::solve::solve;
+use sledwright::views::{self, Section};
 
 use crate::support::examples;
 use crate::{Faults, jobs, rounds, told};
@@ -73,6 +75,7 @@ fn sheets_of_every_kind_are_sound_and_complete() {
                     for design in std::iter::once(first).chain(other) {
                         let pages = sheets(request, design);
                         let mut wrong: Vec<String> = pages.iter().flat_map(page_faults).collect();
+                        wrong.extend(views(request, design).iter().flat_map(crossings));
                         wrong.extend(told::faults(request, design, &pages));
                         let mut found = found.lock().expect("no thread panics");
                         found.1.insert(design.construction);
@@ -101,4 +104,59 @@ fn page_faults(page: &Page) -> Vec<String> {
         format!("{kind}: {fault}, {}", page.title)
     };
     overlaps(page).into_iter().map(short).collect()
+}
+
+/// The views of a design that carry dimensions, at every scale at which a sheet of it can be read.
+fn views(request: &Request, design: &Design) -> Vec<(&'static str, Picture)> {
+    let mut all: Vec<(&'static str, Picture)> = Vec::new();
+    let scales = views::scales(request.sheet.standard);
+    let long = design.carrier.length.to_mm();
+    for scale in scales.iter().filter(|scale| (100.0..420.0).contains(&(long * scale.ratio))) {
+        all.push(("plan", views::plan(request, design, *scale)));
+        if design.construction != "none" && design.blank.thickness_known {
+            all.push(("section along", views::section(request, design, Section::Along, *scale)));
+            all.push(("section across", views::section(request, design, Section::Across, *scale)));
+        }
+        if design.construction != "none" && views::has_bed_face(request, design) {
+            all.push(("bed face", views::bed_face(request, design, *scale)));
+        }
+    }
+    all.extend(views::part_figures(request, design).into_iter().map(|figure| ("part", figure)));
+    all.extend(views::detail(request, design).into_iter().map(|detail| ("detail", detail)));
+    all
+}
+
+/// Dimension, extension and leader lines that cross one another (ISO 129-1, 5.3 and ASME Y14.5, 4.3: they
+/// shall not cross where it can be avoided; from memory). Marks whose two strokes halve each other are no
+/// dimensions, and what only touches does not cross.
+fn crossings((name, picture): &(&str, Picture)) -> Vec<String> {
+    const TOUCH: f64 = 0.05;
+    let items = picture.items.iter().enumerate();
+    let lines: Vec<(usize, At, At)> = items
+        .filter_map(|(path, item)| match item {
+            Item::Path { points, closed: false, line: Line::Thin } => Some((path, points)),
+            _ => None,
+        })
+        .flat_map(|(path, points)| points.windows(2).map(move |pair| (path, pair[0], pair[1])))
+        .collect();
+    let mut found = Vec::new();
+    for (place, (path, a, b)) in lines.iter().enumerate() {
+        for (other, c, d) in lines.iter().skip(place + 1).filter(|(other, ..)| other != path) {
+            let (ux, uy, vx, vy) = (b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y);
+            let cross = ux * vy - uy * vx;
+            let (own, its) = (ux.hypot(uy), vx.hypot(vy));
+            if cross.abs() < 1e-6 * own * its {
+                continue;
+            }
+            let along = ((c.x - a.x) * vy - (c.y - a.y) * vx) / cross * own;
+            let across = ((c.x - a.x) * uy - (c.y - a.y) * ux) / cross * its;
+            let within = |at: f64, length: f64| at > TOUCH && at < length - TOUCH;
+            let halved = |at: f64, length: f64| (at - length / 2.0).abs() < TOUCH;
+            if within(along, own) && within(across, its) && !(halved(along, own) && halved(across, its)) {
+                let (x, y) = (a.x + ux * along / own, a.y + uy * along / own);
+                found.push(format!("crossed: thin lines at {x:.1}, {y:.1} of {name}, items {path} and {other}"));
+            }
+        }
+    }
+    found
 }

@@ -154,7 +154,7 @@ fn random_outline(random: &mut Random, length: Length, width: Length) -> Option<
         Vertex { point: *a, via: (place == 1 && bulge != 0).then_some(via) }
     });
     let path = Path::new(vertices.collect()).ok()?.moved_to(zero, zero);
-    Some(Drawn { path, error: Length::inches(1, 64), method: "random".to_owned() })
+    Some(Drawn { path, error: Length::inches(1, 64), method: "random".to_owned(), first_station: None })
 }
 
 #[test]

@@ -56,7 +56,17 @@ pub(super) fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path,
         rows.push(format!("{}: {}", ruler.number(station), edges.join(", ")));
         station += apart;
     }
-    if !rows.is_empty() {
+    if let Some(corners) = straight_walled(path) {
+        let say = |(x, y): &(f64, f64)| {
+            let length = |mm: f64| ruler.number(Length::from_mm(mm).unwrap_or_default().nearest(setting.step()));
+            format!("{} / {}", length(*x), length(*y))
+        };
+        steps.say(format!(
+            "Corners of the nest to the nearest mark, from lead end / from fence edge ({}): {}; straight walls between them. They must agree with the template.",
+            if setting.unit() == Unit::Inch { "in" } else { "mm" },
+            corners.iter().map(say).collect::<Vec<_>>().join("; ")
+        ));
+    } else if !rows.is_empty() {
         steps.say(format!(
             "Edges of the nest from the fence edge, at stations from the lead end ({}): {}. They must agree with the template; where there is none, join them fair.",
             if setting.unit() == Unit::Inch { "in" } else { "mm" },
@@ -91,6 +101,33 @@ pub(super) fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path,
         ));
     }
     super::gaps::say(setting, design, path, steps);
+}
+
+/// The corners of a nest whose walls are straight but for roundings smaller than lettering, where its
+/// walls would meet; `None` of any other. A few corners are sooner laid out than stations.
+fn straight_walled(path: &Path) -> Option<Vec<(f64, f64)>> {
+    /// More are laid out by stations, mm and count.
+    const ROUNDING: f64 = 3.0;
+    const MOST: usize = 8;
+    let edges: Vec<_> = path.edges().collect();
+    if edges.iter().any(|edge| edge.arc.is_some_and(|arc| arc.radius > ROUNDING)) {
+        return None;
+    }
+    let walls: Vec<_> = edges.iter().filter(|edge| edge.arc.is_none()).collect();
+    if walls.len() < 3 || walls.len() > MOST {
+        return None;
+    }
+    let meet = |((ax, ay), (bx, by)): ((f64, f64), (f64, f64)), ((cx, cy), (dx, dy)): ((f64, f64), (f64, f64))| {
+        let ((ux, uy), (vx, vy)) = ((bx - ax, by - ay), (dx - cx, dy - cy));
+        let cross = ux * vy - uy * vx;
+        // Walls that hardly turn have no corner to lay out.
+        (cross.abs() > 0.05 * libm::hypot(ux, uy) * libm::hypot(vx, vy)).then(|| {
+            let t = ((cx - ax) * vy - (cy - ay) * vx) / cross;
+            (ax + t * ux, ay + t * uy)
+        })
+    };
+    let line = |index: usize| walls.get(index % walls.len()).map(|wall| (wall.from, wall.to));
+    (0..walls.len()).map(|index| meet(line(index)?, line(index + 1)?)).collect()
 }
 
 /// Where a ring crosses the line at `x`, mm, from the fence edge on.

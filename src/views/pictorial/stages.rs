@@ -163,6 +163,7 @@ fn words(design: &Design, adds: &[Added], first: bool) -> String {
                 VoidKind::Bevel | VoidKind::SlopeAlong | VoidKind::SlopeAcross => "saw the slope",
                 VoidKind::KeeperNotch => "saw the notch",
                 VoidKind::ScrewHole | VoidKind::Countersink => "bore and countersink for the screws",
+                VoidKind::PegHole => "bore for the pegs",
             }),
             Added::Blank => blank = true,
         }
