@@ -165,9 +165,10 @@ impl<'a> Writer<'a> {
         self.list.parents.push(Parent { id: id.clone(), material: part.material.clone(), size, count, yields });
         let before = Extent { length, width, thickness: part.size.thickness };
         if layers > 1 {
+            let sets = usize::try_from(layers).map_or(1, |layers| count / layers);
+            let what = if sets > 1 { format!("{layers} at a time, ") } else { String::new() };
             let note = format!(
-                "glue {layers} layers of {} face to face, flat under clamps; let them cure a day before they are worked",
-                part.material
+                "{id}: glue its {count} pieces {what}face to face, flat under clamps; let them cure a day before they are worked"
             );
             self.step(SawStep {
                 operation: Operation::GlueUp,
