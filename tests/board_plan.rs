@@ -2,15 +2,15 @@
 //! Common practice, no published source: 12 in is the shortest piece ripped, 6 in stay in a crosscut.
 
 use sledwright::boards::pile::{self, PileBoard};
-use sledwright::boards::{JobDesign, Planned, Style, Terms, pile_after, plan};
-use sledwright::design::{Against, BoardPlan, Design, Direction, Extent, Parent, Status};
+use sledwright::boards::{JobDesign, NoPlan, Planned, Style, Terms, pile_after, plan};
+use sledwright::design::{Against, BoardPlan, Design, Direction, Extent, Operation, Parent, SawStep, Status};
 use sledwright::geometry::Rect;
 use sledwright::length::{Length, Unit};
 use sledwright::library::library;
 use sledwright::plan::{Plan, plan as design_job};
 use sledwright::request::{self, Request};
 use sledwright::rules::Rule;
-use sledwright::verify::check_boards;
+use sledwright::verify::{check_boards, check_handed_over};
 
 fn inch(whole: i64, n: i64, d: i64) -> Length {
     Length::inches(whole * d + n, d)
@@ -37,6 +37,11 @@ fn job(parents: &[(&str, Length, Length, Length, usize)]) -> (Request, Box<Desig
             yields: vec![(part.clone(), *count)],
         })
         .collect();
+    // Of the steps only the planing matters here: what is planed may come out of a thicker board.
+    let any = design.cut_list.steps[0].clone();
+    let planed = design.cut_list.parents.iter().filter(|parent| parent.material == "softwood board");
+    let steps = planed.map(|parent| SawStep { operation: Operation::Plane, piece: parent.id.clone(), ..any.clone() });
+    design.cut_list.steps = steps.collect();
     (request, design)
 }
 
@@ -360,6 +365,73 @@ fn out_of_time_is_said() {
     if let Ok(planned) = plan(&jobs, &boards, &TERMS, &|| true, &mut |_| {}) {
         assert_eq!(broken(&planned, &planned.plan), []);
     }
+}
+
+/// A board of every material and thickness that the examples are sawn from, 1/2 in thicker than listed where it
+/// is planed: every part still comes out at its size, for every list says where it is planed.
+#[test]
+fn thicker_boards_come_down_to_their_size() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut thicker = 0;
+    for entry in std::fs::read_dir(&folder).expect("examples").flatten() {
+        let file = entry.file_name().to_string_lossy().into_owned();
+        let Some(name) = file.strip_suffix(".toml") else { continue };
+        let (request, design) = example(name);
+        let jobs = [JobDesign { request: &request, design: &design }];
+        let Ok(bought) = plan(&jobs, &[], &TERMS, &|| false, &mut |_| {}) else { continue };
+        let mut boards: Vec<PileBoard> = Vec::new();
+        for piece in bought.plan.wanted.iter().filter(|piece| piece.planed) {
+            let row = bought.rows.iter().find(|row| !row.kind.is_sheet()).expect("a board to buy").clone();
+            let size = piece.size;
+            boards.push(PileBoard {
+                thickness: size.thickness + Length::inches(1, 2),
+                length: size.length + Length::inches(24, 1),
+                width: size.width + Length::inches(2, 1),
+                count: 1,
+                to_buy: false,
+                ..row
+            });
+            thicker += 1;
+        }
+        let Ok(planned) = plan(&jobs, &boards, &TERMS, &|| false, &mut |_| {}) else { continue };
+        assert_eq!(broken(&planned, &planned.plan), [], "{name}");
+        let checks = check_handed_over(&planned.plan, &[(&request, &design)]);
+        let broken: Vec<_> = checks.iter().filter(|check| check.status != Status::Pass).collect();
+        assert!(broken.is_empty(), "{name}: {broken:?}");
+    }
+    assert!(thicker > 30, "{thicker}");
+}
+
+/// Wedge shims 3/4 in wide are sawn off the edge of a board that is planed to 3/4. Out of 1-1/4 in without that step they would be
+/// 1-1/4 wide: the planner does not take such a board then, and a plan that does is found out.
+#[test]
+fn shims_are_as_wide_as_listed() {
+    let (request, design) = example("shingle-name-board");
+    let shim = design.parts.iter().find(|part| part.name == "wedge shim").expect("shims");
+    assert_eq!(shim.size.width, inch(0, 3, 4));
+    let parent = design.cut_list.parents.iter().find(|parent| parent.yields[0].0 == shim.id).expect("a board");
+    // 1/16 to be planed off; 3 in and a kerf at both ends.
+    assert_eq!((parent.size.thickness, parent.size.length), (inch(0, 13, 16), inch(21, 1, 4)));
+    let boards = pile(
+        "[[board]]\nmaterial = \"softwood\"\nthickness = \"1-1/4\"\nlength = \"60\"\nwidth = \"12\"\ncount = 4\n\
+         [[board]]\nmaterial = \"plywood\"\nthickness = \"15/32\"\nlength = \"60\"\nwidth = \"24\"\n",
+    );
+    let found = |planned: &Planned, design: &Design| -> Vec<Rule> {
+        let checks = check_handed_over(&planned.plan, &[(&request, design)]);
+        checks.iter().filter(|check| check.status != Status::Pass).map(|check| check.rule).collect()
+    };
+    let planned = plan(&[JobDesign { request: &request, design: &design }], &boards, &TERMS, &|| false, &mut |_| {});
+    let planned = planned.expect("a plan");
+    assert!(planned.plan.boards.iter().all(|board| !board.bought));
+    assert_eq!(found(&planned, &design), []);
+    let mut unplaned = (*design).clone();
+    let id = parent.id.clone();
+    unplaned.cut_list.steps.retain(|step| step.piece != id || step.operation == Operation::TaperRip);
+    assert!(found(&planned, &unplaned).contains(&Rule::CutsAddUp));
+    let jobs = [JobDesign { request: &request, design: &unplaned }];
+    // 13/16 is no thickness that boards are sold in.
+    let other = plan(&jobs, &boards, &TERMS, &|| false, &mut |_| {}).map(|planned| planned.plan.boards.len());
+    assert!(matches!(&other, Err(NoPlan::NoBoard(text)) if text.contains("13/16")), "{other:?}");
 }
 
 fn run(args: &[&str]) -> sledwright::cli::Reply {

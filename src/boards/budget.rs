@@ -38,6 +38,23 @@ impl<'s> Budget<'s> {
         true
     }
 
+    /// Takes so many steps at once, for work of another kind, and looks at the clock; `false` when there are
+    /// none left.
+    pub fn spend(&mut self, steps: u64) -> bool {
+        if self.ended.is_some() {
+            return false;
+        }
+        let taken = steps.min(self.left);
+        self.left -= taken;
+        self.taken += taken;
+        if taken < steps {
+            self.ended = Some(Cut::Work);
+        } else if (self.stop)() {
+            self.ended = Some(Cut::Time);
+        }
+        self.ended.is_none()
+    }
+
     /// Why it is spent, if it is.
     pub fn ended(&self) -> Option<Cut> {
         self.ended

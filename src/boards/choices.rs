@@ -8,7 +8,7 @@ use super::strips::{SCALE, Wanted};
 use super::task::{Pattern, Task};
 
 /// Steps of the search for what a board is filled with.
-const FILL: u64 = 3_000;
+const FILL: u64 = 1_000;
 /// Choices of boards looked at, at the most.
 const MOST_SETS: usize = 4_000;
 /// Most steps of enumerating choices of boards.

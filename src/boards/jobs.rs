@@ -10,7 +10,7 @@ use super::search;
 use super::sequence::Bench;
 use super::strips::{SCALE, Wanted};
 use super::task::{Answer, Board, Cut, Item, Keep, Pattern, Style, Task};
-use crate::design::{BoardPlan, Design, Extent, Proof, Role, SawnBoard, WantedPiece};
+use crate::design::{BoardPlan, Design, Extent, Operation, Proof, Role, SawnBoard, WantedPiece};
 use crate::geometry::Rect;
 use crate::length::Length;
 use crate::library::MaterialKind;
@@ -222,8 +222,10 @@ fn asked(jobs: &[JobDesign<'_>]) -> Vec<Asked> {
             if parent.yields.iter().all(|(id, _)| by_hand(id)) {
                 continue;
             }
-            let planed = parent.material == request.board.name;
-            let stock: Option<&Stock> = if planed {
+            // Only what the carrier's own list planes may come out of a thicker board.
+            let steps = &design.cut_list.steps;
+            let planed = steps.iter().any(|step| step.operation == Operation::Plane && step.piece == parent.id);
+            let stock: Option<&Stock> = if parent.material == request.board.name {
                 Some(&request.board)
             } else {
                 request.stock.iter().find(|stock| stock.name == parent.material)

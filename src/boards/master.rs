@@ -20,6 +20,10 @@ const MOST_ROUNDS: usize = 1500;
 const PRICING: u64 = 60_000;
 /// Steps of a quick one.
 const QUICK: u64 = 1_500;
+/// Steps that a row of a programme solved from the beginning counts for, and rows that are a step where one
+/// is added to it: about as long as other steps take.
+const FRESH_ROW: u64 = 2;
+const ADDED_ROWS: u64 = 2;
 /// Cells of the grid of the bound for free cuts.
 pub const GRID: i64 = 96;
 /// A pattern must save this many parts of SCALE to be worth another round.
@@ -127,6 +131,11 @@ pub fn relax(
     budget: &mut Budget<'_>,
 ) -> Option<Relaxed> {
     let mut best: Option<Relaxed> = None;
+    // Pivots are not told by the solver: their number goes with the rows, and so does the work of each.
+    let rows = |patterns: usize| (patterns + rest.wanted.len()) as u64;
+    if !budget.spend(rows(patterns.len()) * FRESH_ROW) {
+        return None;
+    }
     let mut dual = Dual::new(task, rest, patterns);
     let mut steps = QUICK;
     for _ in 0..MOST_ROUNDS {
@@ -163,6 +172,9 @@ pub fn relax(
         // Patterns that are quickly found first; where there are none, longer searches.
         steps = if fresh.is_empty() { (steps * 8).min(PRICING) } else { QUICK };
         for pattern in fresh {
+            if !budget.spend(rows(patterns.len()) / ADDED_ROWS + 1) {
+                break;
+            }
             dual.add(rest, &pattern);
             patterns.push(pattern);
         }

@@ -5,6 +5,7 @@ mod budget;
 mod buying;
 mod choices;
 mod cover;
+mod fill;
 mod free;
 mod jobs;
 mod master;

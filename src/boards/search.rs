@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use super::budget::Budget;
 use super::choices::{Choice, Values, choices, refill};
 use super::cover::{Duals, choose};
+use super::fill::fill;
 use super::master::{Relaxed, Rest, by_surface, mixture, relax, search};
 use super::strips::{SCALE, Wanted, gcd};
 use super::task::{Answer, Board, Cut, Pattern, Task};
@@ -27,9 +28,9 @@ const LATER_PROOF: u64 = 200_000;
 /// Rounds of filling cheaper choices of boards before any of them is settled.
 const ROUNDS: usize = 12;
 /// Steps of the first attempt to settle a choice of boards; each later one may take four times as many.
-const EFFORT: u64 = 40_000;
+const EFFORT: u64 = 20_000;
 /// How often a choice is filled in each attempt.
-const TRIES: usize = 3;
+const TRIES: usize = 8;
 /// Parts of the task kept in mind at once.
 const MOST_PARTS: usize = 20_000;
 /// Beyond this many patterns those that another one replaces are not looked for.
@@ -168,15 +169,20 @@ impl Planner<'_, '_, '_> {
         let mut values = Values::new(self.task);
         let mut empty: Vec<Vec<usize>> = Vec::new();
         let part = |set: &Choice, of: &[usize]| set.boards.iter().zip(of).all(|(less, more)| less <= more);
+        // What the programme said of choices that could not be settled.
+        let mut asked: BTreeMap<Vec<usize>, Relaxed> = BTreeMap::new();
         let mut effort = EFFORT;
         while !sets.is_empty() && self.budget.ended().is_none() {
-            let mut place = sets.len();
-            while place > 0 && self.budget.ended().is_none() {
-                place = (place - 1).min(sets.len() - 1);
+            let mut round = 0;
+            while round < sets.len() && self.budget.ended().is_none() {
+                // Of all choices the cheapest first: those it takes to prove the bound, and the best plan is the
+                // first that is found. Of the largest only, the dearest.
+                let place = if all { round } else { sets.len() - 1 - round };
                 let boards = sets[place].boards.clone();
                 let mut share = self.budget.share(effort);
-                let (plan, settled) =
-                    within((self.task, &scaled), whole, &boards, (&mut patterns, &mut values), &mut share);
+                let known = asked.remove(&boards);
+                let (plan, settled, relaxed) =
+                    within((self.task, &scaled), whole, &boards, (&mut patterns, &mut values, known), &mut share);
                 self.budget.charge(&share);
                 if let Some(mut plan) = plan {
                     for (pattern, _) in &mut plan {
@@ -193,14 +199,14 @@ impl Planner<'_, '_, '_> {
                         }
                         sets = maximal;
                         sets.retain(|set| !empty.iter().any(|empty| part(set, empty)));
-                        place = sets.len();
+                        round = 0;
                     }
                 } else if settled {
                     sets.retain(|set| !part(set, &boards));
                     empty.push(boards);
-                }
-                if sets.is_empty() {
-                    break;
+                } else {
+                    asked.extend(relaxed.map(|relaxed| (boards, relaxed)));
+                    round += 1;
                 }
             }
             // What is left of the budget was allowed already.
@@ -431,40 +437,52 @@ fn by_size(task: &Task) -> Task {
     scaled
 }
 
-/// Whether all pieces come out of a choice of boards: a plan, or whether it is settled that there is none.
+/// Whether all pieces come out of a choice of boards: a plan, whether it is settled, and what the linear
+/// programme says of them where it is not.
 fn within(
     (task, scaled): (&Task, &Task),
     whole: &Rest,
     boards: &[usize],
-    (patterns, values): (&mut Vec<Pattern>, &mut Values),
+    (patterns, values, known): (&mut Vec<Pattern>, &mut Values, Option<Relaxed>),
     budget: &mut Budget<'_>,
-) -> (Option<Chosen>, bool) {
+) -> (Option<Chosen>, bool, Option<Relaxed>) {
     let rest = Rest { wanted: whole.wanted.clone(), boards: boards.to_vec(), least: vec![0; boards.len()] };
     let all: i64 = scaled.boards.iter().zip(boards).map(|(board, count)| board.cost * *count as i64).sum();
-    let Some(relaxed) = relax(scaled, &rest, patterns, Some(all * SCALE), budget) else { return (None, false) };
+    let first = known.is_none();
+    let Some(relaxed) = known.or_else(|| relax(scaled, &rest, patterns, Some(all * SCALE), budget)) else {
+        return (None, false, None);
+    };
     if relaxed.bound > all * SCALE {
-        return (None, true);
+        return (None, true, None);
+    }
+    // A programme that was broken off has to be asked again.
+    if budget.ended().is_some() {
+        return (None, false, None);
     }
     for _ in 0..TRIES {
         let mut share = budget.share(budget.left() / 4);
         let plan = refill(task, whole, boards, values, &mut share);
         budget.charge(&share);
         if plan.is_some() {
-            return (plan, true);
+            return (plan, true, None);
         }
     }
     if budget.ended().is_some() {
-        return (None, false);
+        return (None, false, Some(relaxed));
     }
-    let mut told = |_, _| {};
-    let steps = budget.left();
-    let mut inner =
-        Planner { task: scaled, step: 1, best: Some((all + 1, Vec::new())), bound: all, budget, told: &mut told };
-    let usable = |pattern: &&Pattern| boards[pattern.board] > 0;
-    inner.dive(&rest, &mut patterns.iter().filter(usable).cloned().collect());
-    let settled = inner.done() || inner.prove(&rest, &relaxed, steps);
-    let plan = inner.best.filter(|(cost, _)| *cost <= all).map(|(_, plan)| plan);
-    (plan, settled)
+    if first {
+        let mut told = |_, _| {};
+        let mut inner =
+            Planner { task: scaled, step: 1, best: Some((all + 1, Vec::new())), bound: all, budget, told: &mut told };
+        let usable = |pattern: &&Pattern| boards[pattern.board] > 0;
+        inner.dive(&rest, &mut patterns.iter().filter(usable).cloned().collect());
+        let plan = inner.best.filter(|(cost, _)| *cost <= all).map(|(_, plan)| plan);
+        if plan.is_some() {
+            return (plan, true, None);
+        }
+    }
+    let (plan, settled) = fill(scaled, &rest, &relaxed, all * SCALE - relaxed.bound, budget);
+    (plan, settled, Some(relaxed))
 }
 
 /// A plan board by board: each time the pattern that cuts most surface for its cost, as often as it goes.

@@ -494,14 +494,13 @@ fn add(table: &[i64], size: usize, value: i64, most: usize) -> Vec<i64> {
     if value <= 0 {
         return row;
     }
-    for (room, best) in row.iter_mut().enumerate() {
-        for count in 1..=most {
-            let taken = size.saturating_mul(count);
-            if taken > room {
-                break;
-            }
-            let value = table.get(room - taken).copied().unwrap_or(0) + value * count as i64;
-            *best = (*best).max(value);
+    // One count after the other, so that the innermost loop is a plain one over two slices.
+    for count in 1..=most {
+        let taken = size.saturating_mul(count);
+        let value = value.saturating_mul(i64::try_from(count).unwrap_or(i64::MAX));
+        let Some(to) = row.get_mut(taken..) else { break };
+        for (best, before) in to.iter_mut().zip(table) {
+            *best = (*best).max(before + value);
         }
     }
     row

@@ -17,7 +17,7 @@ use crate::output::boards as files;
 use crate::output::files::write_plan;
 use crate::output::text;
 use crate::request::Request;
-use crate::verify::{check_boards, check_cut_list};
+use crate::verify::{check_boards, check_handed_over};
 
 /// Longest search that can be asked for, seconds.
 const LONGEST: f64 = 86_400.0;
@@ -65,9 +65,8 @@ pub fn saw(args: &args::Saw, stdin: &mut dyn std::io::Read) -> Result<Reply, Fai
     };
     let there: Vec<usize> = planned.rows.iter().map(|row| row.count).collect();
     let mut checks = check_boards(&planned.plan, &planned.shop, &there);
-    for (request, design) in &jobs {
-        checks.extend(check_cut_list(request, design));
-    }
+    let designs: Vec<(&Request, &Design)> = jobs.iter().map(|(request, design)| (request, &**design)).collect();
+    checks.extend(check_handed_over(&planned.plan, &designs));
     let broken: Vec<String> = checks
         .iter()
         .filter(|check| check.status != Status::Pass)
@@ -76,7 +75,6 @@ pub fn saw(args: &args::Saw, stdin: &mut dyn std::io::Read) -> Result<Reply, Fai
     if !broken.is_empty() {
         return Err(Failure::fault(format!("the saw plan breaks rules of the trade:\n{}", broken.join("\n"))));
     }
-    let designs: Vec<(&Request, &Design)> = jobs.iter().map(|(request, design)| (request, &**design)).collect();
     let source = files::Source {
         planned: &planned,
         checks: &checks,

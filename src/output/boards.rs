@@ -14,7 +14,7 @@ use crate::output::files::{RenderError, Rendered};
 use crate::output::json::LengthRecord;
 use crate::output::{pdf, svg};
 use crate::request::{Request, Shop};
-use crate::sheet::{SawPlan, money, saw_plan, to_buy, verdict};
+use crate::sheet::{SawPlan, amount, money, saw_plan, to_buy, verdict};
 
 /// Value of `format` in `saw-plan.json`: how a folder of ours is recognised.
 pub const FORMAT: &str = "sledwright-saw-plan";
@@ -469,12 +469,11 @@ pub fn summary(planned: &Planned, jobs: &[(&Request, &Design)]) -> String {
     }
     for proof in &plan.proofs {
         text.push_str(&format!(
-            "  {}: cost {}, no plan below {}: {} ({})\n",
+            "  {}: cost {}, no plan below {}: {}\n",
             proof.material,
-            proof.cost,
-            proof.bound,
-            verdict(proof),
-            proof.unit
+            amount(proof, proof.cost),
+            amount(proof, proof.bound),
+            verdict(proof)
         ));
     }
     let left: usize = plan.boards.iter().map(|board| board.leftovers.len()).sum();

@@ -304,12 +304,17 @@ impl Writer<'_> {
         let Some((slope, place)) = slope.zip(part.places.first()) else { return };
         let (kerf, count, spare) = (self.kerf(), part.places.len(), self.spare);
         let (low, fall) = (slope.z0 - place.z0, (slope.z1 - slope.z0) / part.size.length);
-        let whole = part.size.length >= spare.shortest_rip;
-        let length = if whole {
+        let needed = if part.size.length >= spare.shortest_rip {
             part.size.length
         } else {
             self.mark(part.size.length + kerf + spare.hand_hold).max(spare.shortest_rip)
         };
+        // The board is planed to what the shims are wide; where no machine does that, only a board of that
+        // very thickness will do.
+        let planes = self.is_planed(part) && self.thicknesser(spare.widest_parent, part.size.width).is_some();
+        let pulled = if planes { self.pull_length(part, needed, spare.widest_parent) } else { needed };
+        let length = if planes { pulled - (spare.snipe + kerf) * 2 } else { pulled };
+        let whole = length < part.size.length + self.request.step();
         let depth = self.request.shop.depth_ruler;
         let high = low + Length::from_mm(fall * length.to_mm()).unwrap_or_default();
         let high = high.nearest(depth.step);
@@ -319,16 +324,17 @@ impl Writer<'_> {
         let in_board = usize::try_from(room).unwrap_or(1).clamp(1, count.max(1));
         let boards = count.div_ceil(in_board);
         let width = self.mark(times(each, in_board) + left);
-        let length = if whole { length } else { length.max(width) };
-        let before = Extent { length, width, thickness: part.size.width };
+        let before = Extent { length: pulled, width, thickness: part.size.width };
+        let thickness = if planes { before.thickness + spare.planing } else { before.thickness };
         let id = format!("P{}", self.list.parents.len() + 1);
         self.list.parents.push(Parent {
             id: id.clone(),
             material: part.material.clone(),
-            size: before,
+            size: Extent { thickness, ..before },
             count: boards,
             yields: vec![(part.id.clone(), count)],
         });
+        let before = if planes { self.plane_to(&id, before) } else { before };
         let tool = self.rip_tool(before.thickness);
         if length < width {
             self.refuse(Rule::RipSafe, format!("{}: the board they come from would be wider than long", part.name));

@@ -1,7 +1,7 @@
 //! Single operations: which tool can do them, what they leave, what is said of them.
 
 use super::Spare;
-use crate::design::{CutList, Extent, Operation, Parent, Part, SawStep};
+use crate::design::{CutList, Extent, Operation, Parent, Part, Role, SawStep};
 use crate::length::Length;
 use crate::request::{Request, Tool};
 use crate::rules::Rule;
@@ -112,7 +112,7 @@ impl<'a> Writer<'a> {
     }
 
     /// The machine that brings a piece to its thickness, and the shortest piece it takes.
-    fn thicknesser(&self, width: Length, thickness: Length) -> Option<(&'static str, Length)> {
+    pub fn thicknesser(&self, width: Length, thickness: Length) -> Option<(&'static str, Length)> {
         let shop = &self.request.shop;
         if self.owns(Tool::Planer) && width <= shop.planer_widest && thickness >= shop.planer_thinnest {
             Some(("planer", shop.planer_shortest))
@@ -129,11 +129,13 @@ impl<'a> Writer<'a> {
         if !self.is_planed(part) {
             return self.mark(needed);
         }
-        let Some((_, shortest)) = self.thicknesser(width, part.size.thickness) else {
+        // Of a wedge shim the board's thickness is what it is wide.
+        let thickness = if part.role == Role::WedgeShim { part.size.width } else { part.size.thickness };
+        let Some((_, shortest)) = self.thicknesser(width, thickness) else {
             let text = format!(
                 "no machine in the shop planes a piece {} wide to {}",
                 self.say(width),
-                self.request.shop.depth_ruler.number(part.size.thickness)
+                self.request.shop.depth_ruler.number(thickness)
             );
             // Said as a want of stock, so that stock of the right thickness is tried instead.
             self.refuse(Rule::StockExists, text);
@@ -163,9 +165,10 @@ impl<'a> Writer<'a> {
         self.list.parents.push(Parent { id: id.clone(), material: part.material.clone(), size, count, yields });
         let before = Extent { length, width, thickness: part.size.thickness };
         if layers > 1 {
+            let sets = usize::try_from(layers).map_or(1, |layers| count / layers);
+            let what = if sets > 1 { format!("{layers} at a time, ") } else { String::new() };
             let note = format!(
-                "glue {layers} layers of {} face to face, flat under clamps; let them cure a day before they are worked",
-                part.material
+                "{id}: glue its {count} pieces {what}face to face, flat under clamps; let them cure a day before they are worked"
             );
             self.step(SawStep {
                 operation: Operation::GlueUp,
@@ -185,18 +188,20 @@ impl<'a> Writer<'a> {
 
     /// Planes a parent if its part is planed, and saws the sniped ends off. Returns what is left of it.
     pub fn plane(&mut self, part: &Part, piece: &str, before: Extent) -> Extent {
-        if !self.is_planed(part) {
-            return before;
-        }
-        let Some((tool, _)) = self.thicknesser(before.width, part.size.thickness) else { return before };
-        let thickness = self.request.shop.depth_ruler.number(part.size.thickness);
+        if self.is_planed(part) { self.plane_to(piece, before) } else { before }
+    }
+
+    /// Planes a piece to the thickness it has in `before`, and saws the sniped ends off. Returns what is left of it.
+    pub fn plane_to(&mut self, piece: &str, before: Extent) -> Extent {
+        let Some((tool, _)) = self.thicknesser(before.width, before.thickness) else { return before };
+        let thickness = self.request.shop.depth_ruler.number(before.thickness);
         let snipe = self.spare.snipe;
         self.step(SawStep {
             operation: Operation::Plane,
             tool,
             piece: piece.to_owned(),
             before,
-            setting: part.size.thickness,
+            setting: before.thickness,
             makes: piece.to_owned(),
             times: 1,
             held: before.length,

@@ -189,15 +189,15 @@ fn pull(flow: &mut Flow, saw: &SawPlan<'_>) {
         table.rows.push(vec![
             proof.material.clone(),
             proof.pieces.to_string(),
-            proof.cost.to_string(),
-            proof.bound.to_string(),
+            amount(proof, proof.cost),
+            amount(proof, proof.bound),
             verdict(proof),
         ]);
     }
     flow.table(&table);
-    let mut units: Vec<&str> = plan.proofs.iter().map(|proof| proof.unit).collect();
-    units.dedup();
-    flow.paragraph(&format!("Cost of the boards cut into, in {}.", units.join(", or in ")), Weight::Regular);
+    let text = "Cost of the boards cut into: their price where all have one, else the wood in them in litres, ten times as \
+                much for a board to be bought.";
+    flow.paragraph(text, Weight::Regular);
     flow.boxed(
         "Caliper every board first. A raw edge does not run against a fence: joint one edge, or fix a straight board \
          along it, before the first rip. Look for nails and dried glue. Guard, splitter and push stick in place; eye and \
@@ -234,6 +234,11 @@ pub fn to_buy(plan: &BoardPlan) -> Vec<(usize, &SawnBoard)> {
 /// Hundredths as an amount.
 pub fn money(hundredths: i64) -> String {
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
+}
+
+/// A cost of a plan as a person reads it.
+pub fn amount(proof: &crate::design::Proof, cost: i64) -> String {
+    if proof.unit.starts_with("hundredths") { money(cost) } else { format!("{:.1} litres", cost as f64 / 10.0) }
 }
 
 /// What is known of a plan, in words.

@@ -22,7 +22,7 @@ mod reasons;
 mod stages;
 mod template;
 
-pub use boards::{SawPlan, money, saw_plan, to_buy, verdict};
+pub use boards::{SawPlan, amount, money, saw_plan, to_buy, verdict};
 pub use overlap::overlaps;
 pub use template::template;
 

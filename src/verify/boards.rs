@@ -6,12 +6,15 @@
 
 use std::collections::BTreeMap;
 
+use super::cut_list::replayed;
 use super::{lengths, none_of, numbers};
 use crate::design::Relation::{AtLeast, Equal};
-use crate::design::{Against, BoardCut, BoardPlan, Check, Direction, Extent, SawnBoard, WantedPiece};
+use crate::design::{
+    Against, BoardCut, BoardPlan, Check, Design, Direction, Extent, Parent, Role, SawnBoard, WantedPiece,
+};
 use crate::geometry::Rect;
 use crate::length::Length;
-use crate::request::{Shop, Tool};
+use crate::request::{Request, Shop, Tool};
 use crate::rules::Rule;
 
 /// Shortest piece that is ripped.
@@ -53,6 +56,48 @@ pub fn boards(plan: &BoardPlan, shop: &Shop, there: &[usize]) -> Vec<Check> {
     none_of(&mut checks, Rule::CutsAddUp, "cuts, pieces and leftovers that do not add up", faults.len());
     pile(plan, there, &mut checks);
     checks
+}
+
+/// Every job's own cut list, replayed from the pieces as this plan hands them over: out of a board that is
+/// thicker than the list asks for every part still has to come out at its size.
+pub fn handed_over(plan: &BoardPlan, jobs: &[(&Request, &Design)]) -> Vec<Check> {
+    let mut checks = Vec::new();
+    let mut missing = 0;
+    for (place, (request, design)) in jobs.iter().enumerate() {
+        let size = |wanted: &WantedPiece| {
+            let boards = plan.boards.iter().filter(|board| board.pieces.iter().any(|piece| piece.id == wanted.id));
+            boards.map(|board| board.size.thickness).next()
+        };
+        let own = |parent: &Parent| -> Vec<Extent> {
+            let wanted = plan.wanted.iter().filter(|piece| piece.job == place + 1 && piece.parent == parent.id);
+            let sizes = wanted.filter_map(|piece| {
+                let is = size(piece)?;
+                let same = (is - parent.size.thickness).abs() <= SAME;
+                Some(Extent { thickness: if same { parent.size.thickness } else { is }, ..piece.size })
+            });
+            sizes.collect()
+        };
+        for parent in &design.cut_list.parents {
+            let sawn = own(parent).len();
+            missing += usize::from(sawn != parent.count && (sawn > 0 || !by_hand(design, parent)));
+        }
+        let pulled = |parent: &Parent, number: usize| own(parent).get(number).copied().unwrap_or(parent.size);
+        let own_checks = replayed(request, design, &pulled);
+        checks.extend(
+            own_checks
+                .into_iter()
+                .map(|check| Check { subject: format!("job {}, {}", place + 1, check.subject), ..check }),
+        );
+    }
+    none_of(&mut checks, Rule::CutsAddUp, "pieces of the jobs that the plan does not cut", missing);
+    checks
+}
+
+/// Whether nothing of a parent is sawn from boards.
+fn by_hand(design: &Design, parent: &Parent) -> bool {
+    let part = |id: &str| design.parts.iter().find(|part| part.id == id);
+    let rod_or_card = |role: Role| matches!(role, Role::Packing | Role::Shim | Role::Keeper);
+    parent.yields.iter().all(|(id, _)| part(id).is_none_or(|part| rod_or_card(part.role)))
 }
 
 struct Replay<'a> {

@@ -33,6 +33,12 @@ const MOST_BARS: usize = 20_000;
 
 /// Every rule of a cut list with its numbers.
 pub fn cut_list(request: &Request, design: &Design) -> Vec<Check> {
+    replayed(request, design, &|parent, _| parent.size)
+}
+
+/// The same with pieces that are not quite those of the list: `pulled` gives the size of each of a parent's
+/// pieces, by its number from 0.
+pub(super) fn replayed(request: &Request, design: &Design, pulled: &dyn Fn(&Parent, usize) -> Extent) -> Vec<Check> {
     // Before the thickness is measured nothing is cut, and no thickness is meant.
     if design.parts.is_empty() || request.blank.thickness.is_none() {
         return Vec::new();
@@ -48,7 +54,7 @@ pub fn cut_list(request: &Request, design: &Design) -> Vec<Check> {
         unowned: 0,
     };
     for parent in &design.cut_list.parents {
-        replay.pull(parent);
+        replay.pull(parent, pulled);
     }
     for (place, step) in design.cut_list.steps.iter().enumerate() {
         replay.step(place, step);
@@ -109,11 +115,12 @@ impl<'a> Replay<'a> {
         self.faults.push(text);
     }
 
-    fn pull(&mut self, parent: &'a Parent) {
+    fn pull(&mut self, parent: &'a Parent, pulled: &dyn Fn(&Parent, usize) -> Extent) {
         if parent.count > MOST_BARS {
             return self.fault(format!("{}: more pieces than can be counted", parent.id));
         }
-        let bench = Bench { bars: vec![parent.size; parent.count], ..Bench::default() };
+        let bars = (0..parent.count).map(|number| pulled(parent, number)).collect();
+        let bench = Bench { bars, ..Bench::default() };
         if self.benches.insert(&parent.id, bench).is_some() {
             self.fault(format!("two parents are called {}", parent.id));
         }

@@ -36,7 +36,7 @@ use crate::geometry::{Outline, Rect};
 use crate::length::{Length, Measured};
 use crate::request::{Hold, Request, Shape, Through};
 use crate::rules::Rule;
-pub use boards::boards as check_boards;
+pub use boards::{boards as check_boards, handed_over as check_handed_over};
 pub use cut_list::cut_list as check_cut_list;
 use solid::{Floor, Solids};
 
