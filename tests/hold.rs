@@ -314,6 +314,19 @@ fn a_frame_that_would_split_is_refused() {
     let frame = solve(&with("", "flush-frame")).designs.into_iter().next().expect("it fits");
     let checks = verify(&with(damp, "flush-frame"), &frame);
     assert!(checks.iter().any(|check| check.rule == Rule::MovementFree && check.status == Status::Fail));
-    let dry = with("moisture-now = 9\nmoisture-later = 6\n", "rails-on-base");
+    // Dried by as much it tears off its glue: in the frame, and between spots in a pocket.
+    let dried = "moisture-now = 9\nmoisture-later = 6\n";
+    let pocket = format!("{dried}[hold]\nby = \"hot-glue\"\n");
+    for (text, construction) in [(dried, "flush-frame"), (pocket.as_str(), "rails-on-base")] {
+        let outcome = solve(&with(text, construction));
+        assert!(outcome.designs.is_empty(), "{construction}");
+        let rules: Vec<Rule> = outcome.rejected.iter().flat_map(|one| &one.conflict.clashes).map(|c| c.rule).collect();
+        assert!(rules.contains(&Rule::MovementFree), "{rules:?}");
+        let still = text.replace("moisture-later = 6", "moisture-later = 9");
+        let day = solve(&with(&still, construction)).designs.into_iter().next().expect("it fits");
+        let checks = verify(&with(text, construction), &day);
+        assert!(checks.iter().any(|check| check.rule == Rule::MovementFree && check.status == Status::Fail));
+    }
+    let dry = with(dried, "rails-on-base");
     assert!(dry.cautions.iter().any(|caution| caution.contains("shrinks by 7/64 in")), "{:?}", dry.cautions);
 }

@@ -129,6 +129,7 @@ fn request() -> Request {
             irreplaceable: false,
             growth_length: Length::ZERO,
             growth_width: Length::ZERO,
+            moves: Default::default(),
         },
         carve: Carve {
             length: inches(9, 0, 1),

@@ -2,7 +2,7 @@
 //! that governs it. The designs are those of the examples; the change is made to the finished
 //! geometry, so nothing of the solver has a part in the answer.
 
-use sledwright::design::{Check, Design, Role, Status, VoidKind};
+use sledwright::design::{Check, Design, Role, Screws, Status, VoidKind};
 use sledwright::geometry::path::{Path, Vertex};
 use sledwright::geometry::{Outline, Point, Rect};
 use sledwright::length::Length;
@@ -293,4 +293,57 @@ fn shrinking_a_governed_dimension_by_one_step_is_noticed() {
         }
     }
     assert!(tried > 200, "only {tried} dimensions tried");
+}
+
+/// Every screw as far out as it may be, its head no deeper and its hole no wider than they must: a step beyond is noticed.
+#[test]
+fn a_screw_one_step_farther_is_noticed() {
+    let mut tried = 0;
+    for (name, request) in examples() {
+        for design in solve(&request).designs.iter().filter(|design| design.screws.is_some()) {
+            let clean = broken(&verify(&request, design));
+            let mut notices = |what: &str, rules: &[Rule], change: &dyn Fn(&mut Screws)| {
+                let mut changed = design.clone();
+                changed.screws.iter_mut().for_each(change);
+                // It is bored as it is told, so that only the rule itself can complain.
+                let (from, to) = (design.screws.as_ref().expect("screws"), changed.screws.clone().expect("screws"));
+                for void in
+                    changed.parts.iter_mut().flat_map(|part| &mut part.places).flat_map(|place| &mut place.voids)
+                {
+                    let Outline::Disc { centre, diameter } = &mut void.outline else { continue };
+                    let Some(place) = from.places.iter().position(|at| at == centre) else { continue };
+                    *centre = to.places[place];
+                    match void.kind {
+                        VoidKind::ScrewHole => (*diameter, void.z0) = (to.hole, to.countersink),
+                        VoidKind::Countersink => void.z1 = to.countersink,
+                        _ => {}
+                    }
+                }
+                let new: Vec<_> =
+                    broken(&verify(&request, &changed)).into_iter().filter(|bad| !clean.contains(bad)).collect();
+                assert!(
+                    new.iter().any(|bad| rules.contains(&bad.0)),
+                    "{name}, {}: {what}: {new:?}",
+                    design.construction
+                );
+                tried += 1;
+            };
+            let (step, depth) = (request.step(), request.depth_step());
+            let last = design.screws.iter().map(|screws| screws.places.len()).sum::<usize>() - 1;
+            notices("lead", &[Rule::ScrewPlaces], &|screws| screws.places[0].x -= step);
+            notices("fence", &[Rule::ScrewPlaces, Rule::ScrewHead], &|screws| screws.places[0].y -= step);
+            notices("trail", &[Rule::ScrewPlaces], &|screws| screws.places[last].x += step);
+            notices("far", &[Rule::ScrewPlaces], &|screws| screws.places[last].y += step);
+            notices("head", &[Rule::ScrewHead], &|screws| {
+                (screws.sunk, screws.countersink) = (screws.sunk - depth, screws.countersink - depth);
+                (screws.tip, screws.bite) = (screws.tip - depth, screws.bite - depth);
+            });
+            notices("hole", &[Rule::MovementFree, Rule::ScrewPlaces], &|screws| screws.hole -= Length::inches(1, 64));
+            notices("tip", &[Rule::ScrewTip], &|screws| {
+                let by = Length::inches(1, 4);
+                (screws.length, screws.tip, screws.bite) = (screws.length + by, screws.tip + by, screws.bite + by);
+            });
+        }
+    }
+    assert!(tried > 20, "only {tried} tried");
 }

@@ -12,7 +12,7 @@ use super::cleat_nest::{BELOW_CUT, CleatNest, gap_reason, meet, wedge_wood};
 use super::framed::{best_panel, frame_joints, layer_part, stock_part};
 use super::layout::{self, Beside, Line, carve_rect};
 use super::seat::ASIDE;
-use super::set_out::{Edge, clear_of, edge};
+use super::set_out::{Edge, Edges, clear_of};
 use super::stack::{self, Allowed, UpperLayer};
 use super::stiff::Field;
 use super::wedges::{DRIFT, Pair, RUN};
@@ -64,6 +64,7 @@ struct Laid {
 /// comes nearest.
 pub fn design(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn) -> Result<Design, Option<Conflict>> {
     let mut nearest: Option<Conflict> = None;
+    let mut edges = Edges::default();
     let mut keep = |conflict: Conflict| {
         if nearest.as_ref().is_none_or(|least| conflict.shortfall < least.shortfall) {
             nearest = Some(conflict);
@@ -76,7 +77,7 @@ pub fn design(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn) -> Result<
         let mut found: Vec<Laid> = Vec::new();
         for wedge in hold.on_fence..hold.bearings.len() {
             for onwards in [true, false] {
-                match lay_out(&at_turn, drawn, &hold, wedge, onwards) {
+                match lay_out(&at_turn, drawn, &mut edges, &hold, wedge, onwards) {
                     Ok(laid) => found.push(laid),
                     Err(conflict) => keep(conflict),
                 }
@@ -103,12 +104,19 @@ fn mm(value: f64) -> Length {
 }
 
 /// The stops, then the longest wedges there is room for, then the carrier round all of it.
-fn lay_out(setting: &Setting<'_>, drawn: &Drawn, hold: &Hold, wedge: usize, onwards: bool) -> Result<Laid, Conflict> {
+fn lay_out(
+    setting: &Setting<'_>,
+    drawn: &Drawn,
+    edges: &mut Edges,
+    hold: &Hold,
+    wedge: usize,
+    onwards: bool,
+) -> Result<Laid, Conflict> {
     let step = setting.step();
     let mut last = None;
     for length in LENGTHS.map(|length| length.up(step)) {
-        let Some(stops) = stops(hold, wedge, length, step) else { continue };
-        match with_stops(setting, drawn, hold, (wedge, onwards), (&stops, length)) {
+        let Some(stops) = stops(edges, hold, wedge, length, step) else { continue };
+        match with_stops(setting, drawn, edges, hold, (wedge, onwards), (&stops, length)) {
             Ok(laid) => return Ok(laid),
             Err(conflict) => last = Some(conflict),
         }
@@ -118,17 +126,17 @@ fn lay_out(setting: &Setting<'_>, drawn: &Drawn, hold: &Hold, wedge: usize, onwa
 }
 
 /// Edges of the stops.
-fn stops(hold: &Hold, wedge: usize, length: Length, step: Length) -> Option<Vec<Edge>> {
+fn stops(edges: &mut Edges, hold: &Hold, wedge: usize, length: Length, step: Length) -> Option<Vec<Edge>> {
     let standing = hold.bearings.iter().enumerate().filter(|(place, _)| *place >= hold.on_fence && *place != wedge);
-    standing.map(|(_, bearing)| stop(hold, bearing, length, step)).collect()
+    standing.map(|(_, bearing)| stop(edges, hold, bearing, length, step)).collect()
 }
 
-fn stop(hold: &Hold, bearing: &Bearing, length: Length, step: Length) -> Option<Edge> {
+fn stop(edges: &mut Edges, hold: &Hold, bearing: &Bearing, length: Length, step: Length) -> Option<Edge> {
     let (along, at) = (bearing.along(), bearing.at);
     let half = length.to_mm() / 2.0;
     let from = (at.0 - along.0 * half, at.1 - along.1 * half);
     let to = half - END.to_mm();
-    let edge = edge(hold, bearing, [from, (at.0 + along.0 * to, at.1 + along.1 * to)], 0.0, step)?;
+    let edge = edges.edge(hold, bearing, [from, (at.0 + along.0 * to, at.1 + along.1 * to)], 0.0, step)?;
     let (bears, end) = (edge.bears(), (END + ASIDE).to_mm());
     let open = edge.gap + edge.off() <= MOST_OPEN;
     (open && bears >= end && bears <= length.to_mm() - end).then_some(edge)
@@ -149,6 +157,7 @@ fn on_pair(backing: &Edge, length: Length, onwards: bool, (u, v): (f64, f64)) ->
 fn with_stops(
     setting: &Setting<'_>,
     drawn: &Drawn,
+    edges: &mut Edges,
     hold: &Hold,
     (wedge, onwards): (usize, bool),
     (stops, length): (&[Edge], Length),
@@ -176,7 +185,7 @@ fn with_stops(
         let gap = pair.gap().to_mm();
         let off = |t: f64| (bearing.at.0 + along.0 * t - push.0 * gap, bearing.at.1 + along.1 * t - push.1 * gap);
         let far = (pair.length - END).to_mm() - start;
-        let Some(backing) = edge(hold, bearing, [off(-start), off(far)], gap, step) else { continue };
+        let Some(backing) = edges.edge(hold, bearing, [off(-start), off(far)], gap, step) else { continue };
         let bears = if onwards { pair.length.to_mm() - backing.bears() } else { backing.bears() };
         if backing.off() > MOST_OPEN || bears < first - step.to_mm() / 2.0 || bears > end + step.to_mm() / 2.0 {
             continue;
@@ -267,13 +276,16 @@ fn as_set(hold: &Hold, wedge: usize, stops: &[Edge], backing: &Edge) -> Option<H
         let edge = if place == wedge { Some(backing) } else { edges.next() }?;
         *bearing = Bearing { at: edge.at, push: edge.push, ..*bearing };
     }
-    held.margin()?;
-    Some(held)
+    held.is_closed().then_some(held)
 }
 
 /// Rails, bars, cleats and wedges on a base.
 fn built(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn, laid: &Laid) -> Result<Design, Conflict> {
     let Laid { along, across, .. } = laid;
+    // What was worked out in closed form for many is confirmed by the programme for this one.
+    let Some(margin) = laid.hold.margin() else {
+        return Err(Conflict::plain(Rule::NestHeld, "the contacts leave it free to move"));
+    };
     let layer = stack::upper_layer(setting, stack::flush_depth(setting), Allowed::Lower)?;
     let (length, width) = (along.total(), across.total());
     let (base, heights) = best_panel(setting, &Field::of(along, across, Some(layer.elasticity)), layer.height, false)?;
@@ -325,7 +337,7 @@ fn built(nest: &CleatNest, setting: &Setting<'_>, drawn: &Drawn, laid: &Laid) ->
                 layer.material,
                 base.name,
                 turn_words(laid.hold.degrees),
-                laid.hold.margin().unwrap_or_default()
+                margin
             ),
             carrier: Extent { length, width, thickness: heights.top },
             blank: placed,

@@ -5,6 +5,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
 use super::bearing::bearing;
+use super::flush_frame::may_not_move;
 use super::layout::{Line, carve_rect};
 use super::stack::demand;
 use super::{Construction, Setting, grip, screws, steps};
@@ -122,9 +123,18 @@ pub fn place_blank(setting: &Setting<'_>, x: Length, y: Length, z: Length) -> Pl
     }
 }
 
+/// Whether the carrier holds its shape while the blank moves: it has a floor, or both rails and the ends.
+fn is_tied(parts: &[Part]) -> bool {
+    let has = |role: Role| parts.iter().any(|part| part.role == role || twin_role(part.role) == Some(role));
+    has(Role::Board) || has(Role::Base) || (has(Role::LeadEnd) && has(Role::FarRail))
+}
+
 /// Bond under the blank, and the hold rules. Returns the bonded area and the wishes left out.
 fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), Conflict> {
     let (request, estimates) = (setting.request, &setting.request.shop.estimates);
+    if setting.hold == Hold::HotGlue && is_tied(&draft.parts) && request.blank.round().is_none() {
+        may_not_move(setting, setting.moves)?;
+    }
     let bonded = setting.hold.bonds_underside();
     if setting.freed() && !bonded {
         let text = format!(
@@ -345,7 +355,7 @@ pub fn finish_gang(
 ) -> Result<Design, Conflict> {
     let request = setting.request;
     flush(setting, &mut draft)?;
-    let screws = screws::fastened(setting, &mut draft)?;
+    let screws = screws::fastened(setting, &mut draft, gang.as_ref())?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
     draft.waived.append(&mut more);
     let origin = draft.blank.outline.bounds();

@@ -182,6 +182,22 @@ fn ball(w: &[[f64; 3]; 4]) -> f64 {
     face(a, b, c).min(face(a, b, d)).min(face(a, c, d)).min(face(b, c, d))
 }
 
+/// Wrenches with each contact [`ASIDE`] to one side or the other, by the bits of `corner`: along its own face a
+/// contact moves its moment by as much.
+fn beside_marks(wrenches: &[[f64; 3]; 4], spread: f64, corner: usize) -> [[f64; 3]; 4] {
+    let aside = ASIDE.to_mm() / spread;
+    let mut moved = *wrenches;
+    for (place, wrench) in moved.iter_mut().enumerate() {
+        wrench[0] += if corner >> place & 1 == 1 { aside } else { -aside };
+    }
+    moved
+}
+
+/// Whether contacts hold at all corners of what they may be beside their marks.
+fn worst_pushes(wrenches: &[[f64; 3]; 4], spread: f64) -> bool {
+    (0..16).all(|corner| four(&beside_marks(wrenches, spread, corner)).is_some())
+}
+
 /// The ball at its worst with every contact up to [`ASIDE`] off its mark; `None` where it is open.
 ///
 /// Only the corners of that range decide whether it is closed, for the same reason as of five contacts
@@ -190,19 +206,10 @@ fn worst(bearings: &[Bearing; 4], size: Mm) -> Option<f64> {
     let (middle, spread) = ((size.0 / 2.0, size.1 / 2.0), libm::hypot(size.0, size.1) / 2.0);
     let wrenches = wrenches(bearings, middle, spread);
     four(&wrenches)?;
-    // Along its own face a contact moves its moment by as much.
-    let aside = ASIDE.to_mm() / spread;
-    let moved = |corner: usize| {
-        let mut moved = wrenches;
-        for (place, wrench) in moved.iter_mut().enumerate() {
-            wrench[0] += if corner >> place & 1 == 1 { aside } else { -aside };
-        }
-        moved
-    };
-    if (0..16).any(|corner| four(&moved(corner)).is_none()) {
+    if !worst_pushes(&wrenches, spread) {
         return None;
     }
-    let least = (0..16).map(|corner| ball(&moved(corner))).fold(f64::INFINITY, f64::min);
+    let least = (0..16).map(|corner| ball(&beside_marks(&wrenches, spread, corner))).fold(f64::INFINITY, f64::min);
     (least >= LEAST_BALL).then_some(least)
 }
 
@@ -303,6 +310,13 @@ impl Hold {
                 self.bearings.iter().enumerate().map(|(place, bearing)| bearing.contact(off(place))).collect();
             form_closure(&moved).map(|closure| least.min(closure.margin))
         })
+    }
+
+    /// Whether it is closed with every contact up to [`ASIDE`] off its mark: what [`margin`](Hold::margin) asks of the
+    /// programme, in closed form, for searches over many.
+    pub fn is_closed(&self) -> bool {
+        let (middle, spread) = ((self.size.0 / 2.0, self.size.1 / 2.0), libm::hypot(self.size.0, self.size.1) / 2.0);
+        worst_pushes(&wrenches(&self.bearings, middle, spread), spread)
     }
 
     /// The pushes in balance, one for each bearing, their mean 1.

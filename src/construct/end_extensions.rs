@@ -1,7 +1,7 @@
 //! End extensions on a blank of full width.
 
 use super::assemble::{Draft, finish, place_blank, plan_trace};
-use super::flush_frame::{blank_thickness_reason, edge_joint, may_not_swell, needs_no_floor};
+use super::flush_frame::{blank_thickness_reason, edge_joint, may_not_move, needs_no_floor};
 use super::framed::{best_panel, layer_part, stock_part};
 use super::layout::{self, Edges, Line};
 use super::stack::{self, bare_thickness, cut_depth, upper_layer};
@@ -68,7 +68,7 @@ impl EndExtensions {
             let text = "two butt joints cross the reference strip, and the machine's profile does not say that it tolerates a closed joint";
             return Err(Conflict::plain(Rule::StripUnbroken, text));
         }
-        may_not_swell(setting, [setting.growth_along, Length::ZERO])?;
+        may_not_move(setting, [setting.moves[0], Length::ZERO])?;
         let along = layout::along(setting, Edges::Fitted, None)?;
         let across =
             if kind == Kind::SpliceRail { layout::across_spliced(setting)? } else { layout::across_bare(setting)? };

@@ -73,7 +73,7 @@ impl FlushFrame {
         setting.needs_rectangle()?;
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
-        may_not_swell(setting, [setting.growth_along, setting.growth_across])?;
+        may_not_move(setting, setting.moves)?;
         let pinched = setting.hold == Hold::Snug;
         let along = layout::along(setting, Edges::Fitted, None)?;
         let stiff = pinched.then(|| pinched_rail(setting)).flatten();
@@ -142,20 +142,21 @@ impl FlushFrame {
     }
 }
 
-/// Refuses a frame that is tied along the feed and across it for a blank that swells so much each way in it.
-pub fn may_not_swell(setting: &Setting<'_>, [along, across]: [Length; 2]) -> Result<(), Conflict> {
+/// Refuses what is tied along the feed and across it, and leaves the blank no room or is glued to it, for a blank
+/// that moves so much each way.
+pub fn may_not_move(setting: &Setting<'_>, [along, across]: [Length; 2]) -> Result<(), Conflict> {
     let most = Length::inches(1, 64);
-    let grows = along.max(across);
-    if grows <= most {
+    let moves = along.max(across);
+    if moves <= most {
         return Ok(());
     }
     let text = format!(
-        "the blank swells by {} while the carrier is kept, {} allowed in a frame that leaves it no room: give it a pocket with room, or \
-         carve it the same day",
-        setting.say_depth(grows.up(setting.request.depth_step())),
+        "the blank swells or shrinks by {} while the carrier is kept, {} allowed where it is glued in or has no room: give it a \
+         pocket with room and another hold, or carve it the same day",
+        setting.say_depth(moves.up(setting.request.depth_step())),
         setting.say_depth(most)
     );
-    let shortfall = grows - most;
+    let shortfall = moves - most;
     Err(Conflict { clashes: vec![Clash { rule: Rule::MovementFree, text, amount: shortfall }], shortfall })
 }
 

@@ -3,10 +3,10 @@
 use super::Setting;
 use super::assemble::Draft;
 use super::layout::carve_rect;
-use crate::design::{Screws, VoidKind};
+use crate::design::{JointKind, Screws, VoidKind};
 use crate::geometry::hull::hull;
 use crate::geometry::path::{in_ring, to_mm};
-use crate::geometry::{Outline, Rect};
+use crate::geometry::{Outline, Point, Rect};
 use crate::length::Length;
 use crate::mechanics::hold::{Bond, Cell, Cutter, Mm};
 use crate::mechanics::{N_PER_MM2_PER_PSI, NEWTONS_PER_LBF};
@@ -49,7 +49,7 @@ fn corners(outline: &Outline) -> Vec<Mm> {
 fn bond(outline: &Outline, holes: &[&Outline], pieces: i32) -> Bond {
     let bounds = outline.bounds();
     let (length, width) = (bounds.length().to_mm(), bounds.width().to_mm());
-    let (from, ring) = (to_mm(crate::geometry::Point::new(bounds.x0, bounds.y0)), ring(outline));
+    let (from, ring) = (to_mm(Point::new(bounds.x0, bounds.y0)), ring(outline));
     let rings: Vec<Vec<Mm>> = holes.iter().map(|hole| corners(hole)).collect();
     let n = f64::from(pieces);
     let mut cells: Vec<Cell> = Vec::new();
@@ -209,7 +209,9 @@ pub fn holds(
     screws: Option<&Screws>,
 ) -> Result<Vec<Rule>, Conflict> {
     let request = setting.request;
-    if draft.glued_edges || !setting.thickness_known || request.blank.round().is_some() || draft.parts.is_empty() {
+    // A butt is glued for good: wood glue is stronger than the blank's own wood is in its way.
+    let butted = draft.joints.iter().any(|(_, to, joint)| to.is_none() && joint.kind == JointKind::GluedButt);
+    if butted || !setting.thickness_known || request.blank.round().is_some() || draft.parts.is_empty() {
         return Ok(Vec::new());
     }
     let outline = &draft.blank.outline;
@@ -219,7 +221,10 @@ pub fn holds(
     let walled = wall >= low;
     let beside = if walled { Beside::Wall } else { Beside::Nothing };
     if !setting.hold.bonds_underside() && screws.is_none() {
-        return Ok(if edges_hold(setting, outline, area, beside) { Vec::new() } else { vec![Rule::HoldWorst] });
+        let spots = draft.joints.iter().filter(|(_, to, joint)| to.is_none() && joint.kind == JointKind::GlueSpots);
+        let seams: Vec<Rect> = spots.map(|(_, _, joint)| joint.contact).collect();
+        let held = edges_hold(setting, outline, &seams, area, beside);
+        return Ok(if held { Vec::new() } else { vec![Rule::HoldWorst] });
     }
     let voids = draft.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);
     let open = voids.filter(|void| matches!(void.kind, VoidKind::PushOut | VoidKind::Under));
@@ -259,27 +264,47 @@ pub fn holds(
 }
 
 /// Whether shims, wedges or spots of glue along its edges, the rollers that are on it and its own weight hold a
-/// rectangle down.
-fn edges_hold(setting: &Setting<'_>, outline: &Outline, area: Rect, beside: Beside) -> bool {
+/// rectangle down. Glue is only where there are `seams`, if any are told.
+fn edges_hold(setting: &Setting<'_>, outline: &Outline, seams: &[Rect], area: Rect, beside: Beside) -> bool {
     let Outline::Rect(rect) = outline else { return true };
     let (estimates, machine) = (&setting.request.shop.estimates, &setting.request.machine);
     let forces = figures(setting, beside);
+    let own = Rect::new(rect.x0, rect.y0, rect.x1, rect.y1);
+    let on_blank = |seam: &Rect| {
+        let (x0, x1) = (seam.x0.max(own.x0), seam.x1.min(own.x1));
+        let (y0, y1) = (seam.y0.max(own.y0), seam.y1.min(own.y1));
+        Rect::new(x0, y0, x1, y1)
+    };
+    let seams: Vec<Rect> = seams.iter().map(on_blank).collect();
+    let round: Length = seams.iter().map(|seam| seam.length() + seam.width()).sum();
+    let round = if seams.is_empty() { (rect.length() + rect.width()) * 2 } else { round };
     let grip = NEWTONS_PER_LBF
         * if setting.hold == Hold::HotGlue {
-            let spots = (rect.length() + rect.width()).ticks() * 2 / SPOTS.ticks();
-            estimates.loads.glue_spot_lbf * spots.max(4) as f64
+            let spots = round.ticks() / SPOTS.ticks();
+            let least = if seams.is_empty() { 4 } else { seams.len() as i64 };
+            estimates.loads.glue_spot_lbf * spots.max(least) as f64
         } else {
             estimates.loads.edge_grip_lbf
         };
     let least = rect.length().min(rect.width()).to_mm() / 2.0;
     let load = 2.0 * forces.cutter.lift + forces.cutter.side * forces.cutter.arm / least.max(f64::MIN_POSITIVE);
-    if grip / load >= TIMES {
+    if seams.is_empty() && grip / load >= TIMES {
         return true;
     }
     let edge = corners(outline);
-    let around =
-        edge.iter().zip(edge.iter().cycle().skip(1)).flat_map(|(a, b)| [*a, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)]);
-    let mut held: Vec<(Mm, f64)> = around.map(|at| (at, grip / 8.0)).collect();
+    let middle = |a: Mm, b: Mm| ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+    let mut held: Vec<(Mm, f64)> = if seams.is_empty() {
+        let around = edge.iter().zip(edge.iter().cycle().skip(1)).flat_map(|(a, b)| [*a, middle(*a, *b)]);
+        around.map(|at| (at, grip / 8.0)).collect()
+    } else {
+        let share = |seam: &Rect| grip * (seam.length() + seam.width()).to_mm() / round.to_mm();
+        let ends = |seam: &Rect| (to_mm(Point::new(seam.x0, seam.y0)), to_mm(Point::new(seam.x1, seam.y1)));
+        let at = |seam: &Rect| {
+            let ((from, to), share) = (ends(seam), share(seam));
+            [(from, share / 4.0), (middle(from, to), share / 2.0), (to, share / 4.0)]
+        };
+        seams.iter().flat_map(at).collect()
+    };
     let volume = setting.request.blank.volume_mm3(setting.thickness);
     let weight = volume * estimates.blank_density * 1e-9 * GRAVITY;
     held.push((to_mm(rect.centre()), weight));

@@ -133,10 +133,12 @@ pub struct Setting<'a> {
     pub length: &'a Measured,
     /// Across the feed.
     pub width: &'a Measured,
-    /// Growth along the feed to allow for.
+    /// What openings must be larger by along the feed.
     pub growth_along: Length,
-    /// Growth across the feed to allow for.
+    /// What they must be larger by across the feed.
     pub growth_across: Length,
+    /// How far the blank itself swells or shrinks, along the feed and across it.
+    pub moves: [Length; 2],
     /// Uncarved margins: lead, trail, fence, far.
     pub margins: [Length; 4],
     /// Nominal thickness (a stand-in when not measured).
@@ -186,6 +188,11 @@ impl<'a> Setting<'a> {
             width: if turned { &blank.length } else { &blank.width },
             growth_along: if turned { growth_width } else { growth_length },
             growth_across: if turned { growth_length } else { growth_width },
+            moves: if turned {
+                [blank.moves.width, blank.moves.length]
+            } else {
+                [blank.moves.length, blank.moves.width]
+            },
             // Knives and drums leave nothing standing round what they cut.
             margins: if request.machine.takes_whole_face() {
                 [Length::ZERO; 4]

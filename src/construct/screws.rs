@@ -3,14 +3,14 @@
 use super::Setting;
 use super::assemble::Draft;
 use super::grip;
-use crate::design::{Place, Screws, Void, VoidKind};
+use crate::design::{Gang, Part, Place, Screws, Void, VoidKind};
 use crate::geometry::path::{distance_to_line, in_ring, to_mm};
-use crate::geometry::{Outline, Point, Rect};
+use crate::geometry::{Lay, Outline, Point, Rect};
 use crate::length::{Length, Unit};
 use crate::library::Screw;
 use crate::mechanics::NEWTONS_PER_LBF;
-use crate::mechanics::screw::{USED, pulled_out, pushed_aside};
-use crate::request::{Assumption, Hold};
+use crate::mechanics::screw::{USED, head_through, pulled_out, pushed_aside};
+use crate::request::{Assumption, Hold, Shape};
 use crate::rules::Rule;
 use crate::trace::{Clash, Conflict, Reason, Term};
 
@@ -35,15 +35,23 @@ const SPAN: Length = Length::inches(12, 1);
 const LATTICE: i64 = 16;
 /// Angle of a flat head: 82 degrees (ASME B18.6.1, from memory). The mouth widens by so much of what it is sunk.
 const FLARE: f64 = 1.74;
+/// Least of a head that bears on the wood round its hole. Common practice, no source.
+const BEARING: Length = Length::inches(1, 32);
+/// A hole no wider than this beyond the shank still holds the blank in its place.
+const LOOSE: Length = Length::inches(1, 64);
+/// Specific gravity that sheet stock is taken for where heads are pulled through it: the least in the tables of the
+/// National Design Specification for Wood Construction (12.3.3B, from memory), or its own, if that is less.
+const SHEET_GRAVITY: f64 = 0.42;
+/// Weight of a specific gravity of one, at 12 % moisture, kg/m3 (USDA Wood Handbook, ch. 4).
+const DENSITY_OVER_GRAVITY: f64 = 1120.0;
 /// Of a bridge's bond, and of a bond elsewhere, so much more is asked.
 const BRIDGE: f64 = 4.0 / 3.0;
 /// A load that is just carried is one, however it is rounded.
 const ROUNDING: f64 = 1.0 + 1e-4;
 
 /// Where the strengths come from.
-const PULL_SOURCE: &str =
-    "USDA Wood Handbook, ch. 8, from memory: 108.25 G2 D L newtons and mm, point not counted; a sixth of it is used";
-const SIDE_SOURCE: &str = "USDA Wood Handbook, ch. 8, from memory: K D2 at the proportional limit, less in proportion for a bite under seven diameters; a sixth of it is used";
+const PULL_SOURCE: &str = "a sixth of 108.25 G2 D L newtons and mm, point not counted (USDA Wood Handbook, ch. 8, from memory), or, if less, of its head 690 pi D G2 t lbf and inches (National Design Specification for Wood Construction 2018, 12.2.5, from memory)";
+const SIDE_SOURCE: &str = "USDA Wood Handbook, ch. 8, from memory: K D2 at the proportional limit, less in proportion for a bite under seven diameters, with its square under four (judgement); a sixth of it is used";
 
 /// The least floor that heads of the screws to choose from can be sunk into; nothing for other holds.
 pub fn least_floor(setting: &Setting<'_>) -> Length {
@@ -59,7 +67,7 @@ pub fn least_floor(setting: &Setting<'_>) -> Length {
 ///
 /// # Errors
 /// Why no screws hold it short of the cut.
-pub fn fastened(setting: &Setting<'_>, draft: &mut Draft) -> Result<Option<Screws>, Conflict> {
+pub fn fastened(setting: &Setting<'_>, draft: &mut Draft, gang: Option<&Gang>) -> Result<Option<Screws>, Conflict> {
     if setting.hold != Hold::Screws || draft.parts.is_empty() || !setting.thickness_known {
         return Ok(None);
     }
@@ -73,7 +81,10 @@ pub fn fastened(setting: &Setting<'_>, draft: &mut Draft) -> Result<Option<Screw
         return Err(Conflict::plain(Rule::ScrewTip, text));
     }
     let room = Room::of(setting, draft);
-    let screws = chosen(setting, draft, &room)?;
+    let mut screws = chosen(setting, draft, &room)?;
+    if let Some(gang) = gang {
+        screws.places = repeated(setting, draft, &screws, gang)?;
+    }
     bored(draft, &screws);
     let term = |label: &str, amount: Length, rule: Rule| Term { label: label.to_owned(), amount, rule: Some(rule) };
     draft.trace.reasons.push(Reason {
@@ -90,6 +101,33 @@ pub fn fastened(setting: &Setting<'_>, draft: &mut Draft) -> Result<Option<Screw
     Ok(Some(screws))
 }
 
+/// The screws of the first blank and the same under every other.
+fn repeated(setting: &Setting<'_>, draft: &Draft, screws: &Screws, gang: &Gang) -> Result<Vec<Point>, Conflict> {
+    let Some(first) = draft.pockets.first().map(|pocket| &pocket.outline) else { return Ok(Vec::new()) };
+    let step = setting.step();
+    let mut places = Vec::new();
+    for (place, pocket) in draft.pockets.iter().enumerate() {
+        let lay = Lay::between(first, &pocket.outline, gang.is_turned(place));
+        places.extend(screws.places.iter().map(|at| {
+            let there = lay.rect(Rect::new(at.x, at.y, at.x, at.y));
+            Point::new(there.x0, there.y0)
+        }));
+    }
+    if !places.iter().all(|at| at.x.is_multiple_of(step) && at.y.is_multiple_of(step)) {
+        let text = "under blanks turned half round the screws would stand off the ruler's marks: lay all the same way \
+                    (turn = \"locked\"), or tape them";
+        return Err(Conflict::plain(Rule::ScrewPlaces, text));
+    }
+    let strip = setting.request.machine.strip;
+    let least = strip + STRIP_ASIDE + screws.mouth.half_up();
+    if strip > Length::ZERO && places.iter().any(|at| at.y < least) {
+        let text = "under blanks turned half round heads would lie in the reference strip: lay all the same way \
+                    (turn = \"locked\"), or tape them";
+        return Err(Conflict::plain(Rule::ScrewHead, text));
+    }
+    Ok(places)
+}
+
 /// What there is for screws to go into.
 struct Room {
     /// Highest that a tip may come.
@@ -98,6 +136,8 @@ struct Room {
     underside: Length,
     /// Wood from the bed face up, where the heads lie.
     wood: Length,
+    /// Specific gravity of that wood.
+    gravity: f64,
 }
 
 impl Room {
@@ -108,8 +148,12 @@ impl Room {
             let pockets = place.voids.iter().filter(|void| void.kind == VoidKind::Pocket);
             pockets.map(|void| void.z0).min().unwrap_or(place.z1)
         };
+        let low = |part: &&Part| part.places.iter().any(|place| place.z0 <= Length::ZERO);
+        let densities = draft.parts.iter().filter(low).map(|part| part.density);
         let floors = draft.parts.iter().flat_map(|part| &part.places).filter(|place| place.z0 <= Length::ZERO);
         Room {
+            gravity: densities.fold(f64::INFINITY, f64::min).min(SHEET_GRAVITY * DENSITY_OVER_GRAVITY)
+                / DENSITY_OVER_GRAVITY,
             ceiling: lowest - request.screws.clear,
             underside: draft.blank.z0,
             wood: floors.map(under).min().unwrap_or_default(),
@@ -142,7 +186,7 @@ fn chosen(setting: &Setting<'_>, draft: &Draft, room: &Room) -> Result<Screws, C
                 // The longest bites most: a shorter one of its size carries no more.
                 let Some((length, sunk)) = room.sinkings(size, step, deep).first().copied() else { continue };
                 let held = places(setting, &draft.blank.outline, size, sunk, count).and_then(|places| {
-                    let screws = sized(setting, room, size, (length, sunk), places);
+                    let screws = sized(setting, room, size, (length, sunk), places)?;
                     holds(setting, draft, &screws).map(|()| screws)
                 });
                 match held {
@@ -197,20 +241,35 @@ fn sized(
     size: &Screw,
     (length, sunk): (Length, Length),
     places: Vec<Point>,
-) -> Screws {
+) -> Result<Screws, Conflict> {
     let choice = &setting.request.screws;
     let tip = sunk + length;
     let bite = tip - room.underside;
     // Two thirds of a wood screw are thread; its point, a diameter long, holds nothing.
     let thread = bite.min(Length::from_ticks(length.ticks() / 3 * 2)) - size.diameter;
+    // It turns freely in its hole, and the blank moves while the carrier is kept.
+    let drift = drift(setting, &places);
+    let hole = (size.diameter + drift.max(Length::micrometres(1))).up(drill_step(setting));
+    if size.head - hole < BEARING * 2 {
+        let text = format!(
+            "the blank moves by {} between its screws while the carrier is kept; holes {} wide for that leave a head of {} \
+             less than {} all round to bear on: carve it the same day, in steadier air, or tape it",
+            setting.say_depth(drift.up(drill_step(setting))),
+            setting.say_depth(hole),
+            setting.say_depth(size.head),
+            setting.say_depth(BEARING)
+        );
+        return Err(Conflict::plain(Rule::MovementFree, text));
+    }
+    let over = (room.wood - sunk - size.height).or_zero();
+    let through = head_through(room.gravity, size.head.to_mm(), over.to_mm(), (size.diameter.to_mm(), hole.to_mm()));
     let (diameter, thread) = (size.diameter.to_mm(), thread.to_mm());
-    let used = |own: Option<f64>, load: f64| own.map_or(load * USED, |lbf| lbf * NEWTONS_PER_LBF);
     let drill = drill_step(setting);
-    // The root of the thread is two thirds of the shank; a pilot is 70 % of that in soft wood, 90 % in hard (USDA
-    // Wood Handbook, ch. 8, from memory).
+    // The root of the thread is two thirds of the shank (from memory); a pilot is 70 % of that in soft wood, 90 % in
+    // hard (Commentary on the National Design Specification for Wood Construction, 11.1.2).
     let share = if choice.gravity < 0.5 { 0.7 } else { 0.9 };
     let pilot = Length::from_mm(diameter * 2.0 / 3.0 * share).unwrap_or(size.diameter.half()).nearest(drill);
-    Screws {
+    Ok(Screws {
         size: size.id.clone(),
         diameter: size.diameter,
         length,
@@ -218,14 +277,37 @@ fn sized(
         sunk,
         mouth: mouth(size, sunk, drill),
         countersink: sunk + size.height,
-        hole: (size.diameter + Length::micrometres(1)).up(drill),
+        hole,
         pilot: pilot.max(drill),
         bite,
         tip,
-        pull: used(choice.pull_lbf, pulled_out(choice.gravity, diameter, thread)),
-        side: used(choice.side_lbf, pushed_aside(choice.gravity, diameter, thread)),
+        pull: match choice.pull_lbf {
+            Some(own) => own * NEWTONS_PER_LBF,
+            None => (pulled_out(choice.gravity, diameter, thread) * USED).min(through),
+        },
+        side: choice
+            .side_lbf
+            .map_or(pushed_aside(choice.gravity, diameter, thread) * USED, |lbf| lbf * NEWTONS_PER_LBF),
         places,
-    }
+    })
+}
+
+/// How far the blank moves between its outermost screws while the carrier is kept.
+fn drift(setting: &Setting<'_>, places: &[Point]) -> Length {
+    let moves = &setting.request.blank.moves;
+    let share = |moves: Length, size: Length| (moves.to_mm() / size.to_mm().max(1e-9)).max(0.0);
+    let [along, across] = setting.moves;
+    let (along, across) = (share(along, setting.length.nominal), share(across, setting.width.nominal));
+    // Which way the grain of anything but a rectangle runs nobody knows.
+    let plain = setting.request.blank.shape == Shape::Rectangle;
+    let most = along.max(across);
+    let (along, across) = if plain { (along, across) } else { (most, most) };
+    let span = |of: fn(&Point) -> Length| {
+        let on = || places.iter().map(of);
+        on().max().zip(on().min()).map_or(0.0, |(far, near)| (far - near).to_mm())
+    };
+    let (x, y) = (span(|at| at.x) * along.max(moves.sheet), span(|at| at.y) * across.max(moves.sheet));
+    Length::from_mm(libm::hypot(x, y)).unwrap_or(Length::ZERO)
 }
 
 /// Drills come in 64ths of an inch or tenths of a millimetre.
@@ -392,6 +474,16 @@ fn holds(setting: &Setting<'_>, draft: &Draft, screws: &Screws) -> Result<(), Co
         return Err(Conflict::plain(Rule::LiftFactor, text));
     }
     let low = Length::from_ticks(setting.thickness.ticks() / 3).max(Length::inches(1, 4));
+    let round = matches!(draft.blank.outline, Outline::Disc { .. });
+    let loose = drift(setting, &screws.places);
+    if (draft.wall < low || round) && loose > LOOSE {
+        let text = format!(
+            "nothing beside the blank keeps it in its place, and the screws' holes are {} wider for it to move while the \
+             carrier is kept: carve it the same day, or tape it",
+            setting.say_depth(loose.up(drill_step(setting)))
+        );
+        return Err(Conflict::plain(Rule::MovementFree, text));
+    }
     let side = count as f64 * lbf(screws.side) / estimates.side_force_lbf;
     if draft.wall < low && side < ROUNDING {
         let text = format!(

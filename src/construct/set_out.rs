@@ -5,6 +5,8 @@
 //! taken whose line touches the blank best. What is left of the rounding is part of the design: everything
 //! is worked out from the edge the marks make.
 
+use std::collections::BTreeMap;
+
 use super::bearings::{Bearing, Hold, depth, depth_beside};
 use super::seat::{TOUCH, flush};
 use crate::geometry::Point;
@@ -43,16 +45,20 @@ pub struct Edge {
 }
 
 impl Edge {
-    fn of(ring: &[Mm], bearing: &Bearing, marks: [Point; 2]) -> Option<Edge> {
+    /// The edge of two marks, unless its gap is not within these limits.
+    fn of(ring: &[Mm], bearing: &Bearing, marks: [Point; 2], (least, most): (f64, f64)) -> Option<Edge> {
         let (from, to) = (to_mm(marks[0]), to_mm(marks[1]));
         let (x, y) = (to.0 - from.0, to.1 - from.1);
         let long = libm::hypot(x, y);
-        if long <= 0.0 {
+        if long < APART.to_mm() {
             return None;
         }
         let along = (x / long, y / long);
         let push = (-along.1, along.0);
         let gap = ring.iter().map(|p| depth(*p, from, push)).fold(f64::INFINITY, f64::min);
+        if gap < least || gap > most {
+            return None;
+        }
         let (t, behind) = if bearing.flat {
             let t = depth(bearing.at, from, along);
             let faced = Bearing { push, ..*bearing };
@@ -84,9 +90,26 @@ impl Edge {
     }
 }
 
+/// Edges found before: bearings and lengths of cleats come back in many holds of a blank.
+#[derive(Debug, Default)]
+pub struct Edges {
+    known: BTreeMap<[u64; 11], Option<Edge>>,
+}
+
+impl Edges {
+    /// What [`edge`] finds; every hold of one turn of the blank has the same ring.
+    pub fn edge(&mut self, hold: &Hold, bearing: &Bearing, wanted: [Mm; 2], gap: f64, step: Length) -> Option<Edge> {
+        let ([from, to], Bearing { at, push, flat }) = (wanted, bearing);
+        let figures = [hold.degrees, at.0, at.1, push.0, push.1, from.0, from.1, to.0, to.1, gap].map(f64::to_bits);
+        let mut key = [u64::from(*flat); 11];
+        key[1..].copy_from_slice(&figures);
+        *self.known.entry(key).or_insert_with(|| edge(hold, bearing, wanted, gap, step))
+    }
+}
+
 /// The edge for a bearing by marks near `wanted` (mm) that leaves at least `gap` (mm) between itself and
 /// the blank, and as little more and as straight as can be.
-pub fn edge(hold: &Hold, bearing: &Bearing, wanted: [Mm; 2], gap: f64, step: Length) -> Option<Edge> {
+fn edge(hold: &Hold, bearing: &Bearing, wanted: [Mm; 2], gap: f64, step: Length) -> Option<Edge> {
     let reach = (NEAR.ticks() / step.ticks().max(1)).clamp(STEPS, 8);
     let around = |place: Mm| -> Vec<Point> {
         let middle = from_mm(place);
@@ -113,10 +136,10 @@ pub fn edge(hold: &Hold, bearing: &Bearing, wanted: [Mm; 2], gap: f64, step: Len
     let mut best: Option<(f64, Edge)> = None;
     for first in &firsts {
         for second in &seconds {
-            let Some(edge) = Edge::of(&ring, bearing, [*first, *second]) else { continue };
-            let [from, to] = [edge.from, to_mm(*second)];
-            let apart = libm::hypot(to.0 - from.0, to.1 - from.1);
-            if edge.gap < gap - ROUNDING || apart < APART.to_mm() {
+            // Its gap alone may be worse than the best so far.
+            let most = best.as_ref().map_or(f64::INFINITY, |(least, _)| gap + least);
+            let Some(edge) = Edge::of(&ring, bearing, [*first, *second], (gap - ROUNDING, most)) else { continue };
+            if best.as_ref().is_some_and(|(least, _)| edge.gap - gap + edge.off() >= *least) {
                 continue;
             }
             let cosine = (edge.along.0 * along.0 + edge.along.1 * along.1).clamp(-1.0, 1.0);

@@ -1,7 +1,7 @@
 //! A blank that tapers in plan, made parallel by a far rail sawn to the same slope.
 
 use super::assemble::{Draft, blank_outline, finish, place_blank, plan_trace};
-use super::flush_frame::{blank_thickness_reason, edge_joint, may_not_swell, needs_no_floor};
+use super::flush_frame::{blank_thickness_reason, edge_joint, may_not_move, needs_no_floor};
 use super::framed::layer_part;
 use super::layout::{self, BARE_RAIL, taper_across};
 use super::stack::{Allowed, bare_thickness, cut_depth, upper_layer};
@@ -49,7 +49,7 @@ impl TaperInPlan {
         };
         setting.needs_plain_top()?;
         needs_no_floor(setting)?;
-        may_not_swell(setting, [setting.growth_along, setting.growth_across])?;
+        may_not_move(setting, setting.moves)?;
         let (wide, small) = (setting.width.nominal, narrow.nominal);
         let per_mm = (wide.to_mm() - small.to_mm()) / setting.length.nominal.to_mm();
         let run_out = Length::from_mm((small - BARE_RAIL).to_mm() / per_mm).filter(|_| small >= BARE_RAIL);

@@ -89,7 +89,7 @@ impl Builder<'_, '_> {
             self.reader.error(table.span_of("corner-radius"), "`corner-radius` does not fit the blank", help);
         }
         let wood = self.wood(table);
-        let (growth_length, growth_width) = self.growth(table, &length, &width);
+        let ((growth_length, growth_width), moves) = self.growth(table, (&length, &width, thickness.as_ref()));
         let warp = if shape == Shape::Rectangle { self.warp(table, &length, &width) } else { None };
         let slope = if shape == Shape::Rectangle { self.slope(table, thickness.as_ref(), error) } else { None };
         let second_side = self.second_side(&length, &width, shape == Shape::Rectangle);
@@ -138,6 +138,7 @@ impl Builder<'_, '_> {
             second_side,
             growth_length,
             growth_width,
+            moves,
         })
     }
 

@@ -24,6 +24,7 @@ pub use angle::Angle;
 pub use build::{build, from_sizes, from_sizes_with, from_toml, from_toml_with};
 pub use cutting::{Cutting, SOURCE as CUTTING_SOURCE};
 pub use loads::Loads;
+pub use movement::Moves;
 pub use round::{Level, Round, RoundKind, Seat, arc_radius_mm};
 pub use screws::ScrewChoice;
 pub use second_side::{Flip, SecondSide};
@@ -312,10 +313,12 @@ pub struct Blank {
     pub strip: Option<Strip>,
     /// The face carved already, which lies down.
     pub second_side: Option<SecondSide>,
-    /// Growth across the blank's length to allow for, before the carrier is used.
+    /// What an opening must be longer by than the blank is today: for its growth, or because the opening closes more.
     pub growth_length: Length,
-    /// Growth across the blank's width to allow for.
+    /// What an opening must be wider by.
     pub growth_width: Length,
+    /// How far blank and carrier move, whichever way.
+    pub moves: Moves,
 }
 
 impl Blank {

@@ -1,23 +1,46 @@
-//! How much the blank grows between the day it is measured and the dampest day the carrier is kept.
+//! How blank and carrier move between the day the blank is measured and the last day the carrier is kept.
 
 use super::build::{Builder, JUDGEMENT, PRACTICE};
 use crate::diagnostic::quoted;
-use crate::length::{Length, Measured};
+use crate::length::{Length, Measured, Unit};
 use crate::library::reader::Table;
 use crate::mechanics::movement::{COEFFICIENT_RANGE, celsius, change, equilibrium_moisture};
 
 /// Movement of an unknown wood per % of moisture: flat-sawn, quarter-sawn, and along the grain.
 const USUAL_MOVEMENT: (f64, f64, f64) = (0.003, 0.0018, 0.0001);
+/// Movement of sheet stock in its plane, per % by which wood in the same air changes: boards may grow by 0.33 % from
+/// 50 to 80 % humidity, which takes wood from 9.2 to 16.0 %.
+const SHEET_MOVEMENT: f64 = 0.0005;
+const SHEET_SOURCE: &str =
+    "ANSI A208.2-2009, table 2: MDF grows by 0.33 % at most from 50 to 80 % humidity; other sheet stock no more";
 /// Shrinking that is worth a word.
 const TOLD: Length = Length::inches(1, 64);
 /// Temperature of a room nobody stated, Celsius.
 const ROOM: f64 = 20.0;
 const HANDBOOK: &str = "USDA Wood Handbook, ch. 4, equation 4-5";
 
+/// What moisture does to a blank while its carrier is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Moves {
+    /// How much its length changes, either way.
+    pub length: Length,
+    /// How much its width does.
+    pub width: Length,
+    /// How much sheet stock changes in its plane, either way, as a share of any size.
+    pub sheet: f64,
+}
+
 impl Builder<'_, '_> {
-    /// Growth of length and width from now until the moistest time the carrier is used.
-    pub(super) fn growth(&mut self, table: &Table, length: &Measured, width: &Measured) -> (Length, Length) {
-        let none = (Length::ZERO, Length::ZERO);
+    /// What openings must be larger by, along the blank's length and width, and how far the blank moves.
+    ///
+    /// A blank that swells needs the room at once; credit for an opening that grows with it is not given. Where
+    /// everything dries, an opening in sheet stock may close by more than the blank shrinks along its grain.
+    pub(super) fn growth(
+        &mut self,
+        table: &Table,
+        (length, width, thickness): (&Measured, &Measured, Option<&Measured>),
+    ) -> ((Length, Length), Moves) {
+        let none = ((Length::ZERO, Length::ZERO), Moves::default());
         let room = self.room(table);
         let now = self.moisture(table, "moisture-now", "humidity-now", room);
         let later = self.moisture(table, "moisture-later", "humidity-later", room);
@@ -64,27 +87,41 @@ impl Builder<'_, '_> {
         let across = published.unwrap_or(usual);
         self.assume("movement across the grain", format!("{across} per % of moisture"), source);
         self.assume("movement along the grain", format!("{along} per % of moisture"), JUDGEMENT);
-        self.assume(
-            "movement of the carrier",
-            "none: rails and ends lie with the feed, on sheet stock that moves little",
-            JUDGEMENT,
-        );
+        self.assume("movement of the carrier", format!("{SHEET_MOVEMENT} per % of moisture, of wood"), SHEET_SOURCE);
         let grown = |size: &Measured, coefficient: f64| {
             change(size.largest, coefficient, now, later).and_then(Length::from_mm).unwrap_or(Length::ZERO)
         };
-        let (along, across) = (grown(length, along), grown(width, across));
-        if later < now {
-            // Room grows by what the blank shrinks: nothing to make, but to pack.
-            let shrinks = -across.min(along);
-            if shrinks >= TOLD {
-                let shown = self.show(shrinks.nearest(TOLD));
-                self.cautions.push(format!(
-                    "drying from {now:.1} % to {later:.1} % the blank shrinks by {shown}: pack it again"
-                ));
-            }
-            return none;
+        let own = (grown(length, along), grown(width, across));
+        let closes = (grown(length, SHEET_MOVEMENT), grown(width, SHEET_MOVEMENT));
+        let moves = Moves {
+            length: own.0.abs(),
+            width: own.1.abs(),
+            sheet: change(Length::INCH, SHEET_MOVEMENT, now, later).unwrap_or(0.0).abs() / Length::INCH.to_mm(),
+        };
+        // The thickness moves as the other way of sawing does in width.
+        let other = row.and_then(|wood| if quarter { wood.tangential } else { wood.radial });
+        let through = other.unwrap_or(if quarter { flat_sawn } else { quarter_sawn });
+        if let Some(by) = thickness.map(|size| grown(size, through).abs()).filter(|by| *by >= TOLD) {
+            let shown = self.show(by.nearest(match self.units {
+                Unit::Inch => TOLD,
+                Unit::Millimetre => Length::micrometres(100),
+            }));
+            self.cautions.push(format!(
+                "from {now:.1} % to {later:.1} % of moisture the thickness changes by {shown}: caliper it again on the day"
+            ));
         }
-        (along, across)
+        if later > now {
+            return (own, moves);
+        }
+        // Room grows by what the blank shrinks more than the carrier: nothing to make, but to pack.
+        let shrinks = -own.1.min(own.0);
+        if shrinks >= TOLD {
+            let shown = self.show(shrinks.nearest(TOLD));
+            self.cautions
+                .push(format!("drying from {now:.1} % to {later:.1} % the blank shrinks by {shown}: pack it again"));
+        }
+        let room = |own: Length, closes: Length| (own - closes).or_zero();
+        ((room(own.0, closes.0), room(own.1, closes.1)), moves)
     }
 
     /// Moisture at one time, per cent: typed, or that of wood kept long enough in the air typed instead.

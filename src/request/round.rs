@@ -178,7 +178,7 @@ impl Builder<'_, '_> {
         }
         let wood = self.wood(table);
         let second_side = self.second_side(&length, &width, false);
-        let (growth_length, growth_width) = self.growth(table, &length, &width);
+        let ((growth_length, growth_width), moves) = self.growth(table, (&length, &width, None));
         Some(Blank {
             shape: Shape::Round(round),
             length,
@@ -198,6 +198,7 @@ impl Builder<'_, '_> {
             second_side,
             growth_length,
             growth_width,
+            moves,
         })
     }
 
@@ -265,18 +266,21 @@ impl Builder<'_, '_> {
     pub(super) fn round_area(&mut self, table: &Table, blank: &Blank, carve: &Carve) {
         let Shape::Round(round) = &blank.shape else { return };
         let (whole, width) = (blank.length.nominal, blank.width.nominal);
+        // The least the radius may be by the readings.
+        let thick = blank.width.low().to_mm() / 2.0;
         let radius = match &round.kind {
             RoundKind::FlatUp => return,
-            RoundKind::Rod => width.to_mm() / 2.0,
+            RoundKind::Rod => thick,
             RoundKind::RoundUp => {
                 let Some(height) = &blank.thickness else { return };
-                arc_radius_mm(width.to_mm(), height.nominal.to_mm())
+                let of = |height: Length| arc_radius_mm(thick * 2.0, height.to_mm());
+                of(height.low()).min(of(height.high()))
             }
             RoundKind::Spindle { small, thick_leads, .. } => {
                 // At the thin end of the area.
                 let margin = if *thick_leads { carve.margin_trail } else { carve.margin_lead };
                 let share = (margin.to_mm() / whole.to_mm().max(1e-9)).clamp(0.0, 1.0);
-                let (thin, thick) = (small.nominal.to_mm() / 2.0, width.to_mm() / 2.0);
+                let thin = small.low().to_mm() / 2.0;
                 thin + (thick - thin) * share
             }
         };

@@ -2,7 +2,7 @@
 //!
 //! The strip is the blank from then on; every construction carries it as it would any other.
 
-use super::{Blank, Carve, Hold, Request, Shape, Through};
+use super::{Blank, Carve, Hold, Moves, Request, Shape, Through};
 use crate::geometry::{Point, Rect};
 use crate::job::Job;
 use crate::length::{Length, Measured};
@@ -167,6 +167,11 @@ impl Request {
         request.blank = Blank {
             growth_length: grown(blank.growth_length, strip.length, length),
             growth_width: grown(blank.growth_width, strip.width, width),
+            moves: Moves {
+                length: grown(blank.moves.length, strip.length, length),
+                width: grown(blank.moves.width, strip.width, width),
+                ..blank.moves
+            },
             length: Measured::exact(length, unsure(&blank.length), self.units),
             width: Measured::exact(width, unsure(&blank.width), self.units),
             count: u32::try_from(strips).unwrap_or(u32::MAX),

@@ -303,8 +303,8 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         id: "movement-free",
         severity: Severity::Must,
         rounding: Rounding::Exact,
-        statement: "a blank glued or pinched in a frame that is tied at all four sides swells by no more than 1/64 in while the carrier is kept",
-        why: "it locks in the frame, or splits it",
+        statement: "a blank glued in or pinched by what is tied along and across swells or shrinks by no more than 1/64 in while the carrier is kept",
+        why: "it locks in the frame or splits it, or tears off its glue",
         source: "growth by the USDA Wood Handbook, ch. 13; 1/64 in by common practice, no source",
     },
     RuleInfo {

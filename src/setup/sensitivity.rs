@@ -6,7 +6,7 @@
 use super::OWN_FIGURE;
 use crate::design::{Design, Quantity, Status};
 use crate::length::Length;
-use crate::request::Request;
+use crate::request::{Request, RoundKind, Shape};
 use crate::rules::Rule;
 use crate::verify::verify;
 
@@ -146,6 +146,8 @@ pub struct Weakness {
     pub rule: Rule,
     /// The change to it, in units of what the figure is likely to be out by.
     pub distance: f64,
+    /// Whether it breaks the design when it is more than the job says.
+    pub upwards: bool,
 }
 
 /// The figures whose error would most likely break the design, the likeliest first; at most three.
@@ -196,12 +198,22 @@ fn weakness(request: &Request, design: &Design, figure: &Figure, sign: f64, fart
         }
     }
     let rule = at(breaks)?;
+    // What is told by its diameter has no width.
+    let by_diameter = match &request.blank.shape {
+        Shape::Disc => figure.key.starts_with("blank."),
+        Shape::Round(round) if matches!(round.kind, RoundKind::Rod | RoundKind::Spindle { .. }) => {
+            figure.key.starts_with("blank.width")
+        }
+        _ => false,
+    };
+    let key = if by_diameter { "blank.diameter, its uncertainty" } else { figure.key };
     Some(Weakness {
-        key: figure.key,
+        key,
         now: now.quantity(),
         breaks_at: now.plus(breaks * step).quantity(),
         rule,
         distance: breaks,
+        upwards: sign > 0.0,
     })
 }
 

@@ -157,9 +157,20 @@ fn screws(request: &Request, design: &Design, flow: &mut Flow) {
     let n = |length: Length| request.shop.ruler.number(length);
     flow.heading("Screws from below");
     flow.paragraph(&crate::setup::screw_words(request, screws), Weight::Regular);
-    let mut table = Table::new(&["Screw", "from the lead end", "from the fence edge"]);
+    // The screws of a gang come pocket after pocket, as many to each.
+    let each = screws.places.len() / design.pockets.len().max(1);
+    let ganged = design.gang.is_some() && each > 0;
+    let mut table = if ganged {
+        Table::new(&["Screw", "under pocket", "from the lead end", "from the fence edge"])
+    } else {
+        Table::new(&["Screw", "from the lead end", "from the fence edge"])
+    };
     for (place, at) in screws.places.iter().enumerate() {
-        table.rows.push(vec![(place + 1).to_string(), n(at.x), n(at.y)]);
+        let mut row = vec![(place + 1).to_string(), n(at.x), n(at.y)];
+        if ganged {
+            row.insert(1, (place / each + 1).to_string());
+        }
+        table.rows.push(row);
     }
     flow.table(&table);
 }

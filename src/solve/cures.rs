@@ -140,6 +140,18 @@ const LEVERS: &[Lever] = &[
         },
     },
     Lever {
+        key: "blank.wanted-thickness",
+        rules: &[Rule::WarpBudget],
+        words: "be content, once both faces are flat, with",
+        step: depth_step,
+        most: |request| request.blank.warp.as_ref().and_then(|warp| warp.wanted).unwrap_or_default(),
+        apply: |request, by| {
+            let wanted = request.blank.warp.as_mut()?.wanted.as_mut()?;
+            *wanted -= by;
+            (*wanted > Length::ZERO).then_some(*wanted)
+        },
+    },
+    Lever {
         key: "blank.outline-error",
         rules: &[Rule::WedgeTravel, Rule::WedgeRoom],
         words: "measure the outline to within",
@@ -334,8 +346,14 @@ pub fn cures(request: &Request, outcome: &Outcome) -> Vec<Cure> {
 }
 
 /// Keys whose values stand on the ruler for depths.
-const IN_DEPTH: [&str; 5] =
-    ["blank.outline-error", "carve.depth", "carve.penetration", "carve.cutter", "blank.thickness"];
+const IN_DEPTH: [&str; 6] = [
+    "blank.outline-error",
+    "carve.depth",
+    "carve.penetration",
+    "carve.cutter",
+    "blank.thickness",
+    "blank.wanted-thickness",
+];
 
 /// The rule that a change lifted: one it is meant for, if that stood against the candidate that can
 /// now be built, else the first that did.
@@ -347,8 +365,8 @@ fn lifted(outcome: &Outcome, best: &Design, meant: &[Rule]) -> Rule {
     found.map_or(Rule::NeedsCarrier, |clash| clash.rule)
 }
 
-/// The rejected candidate to show in full: one that a cure would lift before any other, a carrier
-/// before none, one that suits the blank before one that does not, a tool that most candidates lack
+/// The rejected candidate to show in full: one that suits the blank and that a cure would lift before any other, a
+/// carrier before none, one that suits the blank before one that does not, a tool that most candidates lack
 /// before what stops another, a matter of length before one that is not, then the least shortfall,
 /// then the first.
 pub fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Rejected> {
@@ -359,7 +377,9 @@ pub fn nearest_miss<'a>(outcome: &'a Outcome, cures: &[Cure]) -> Option<&'a Reje
     let tools_lack = suited().filter(|other| tool(other)).count() * 2 > suited().count();
     outcome.rejected.iter().min_by_key(|rejected| {
         let conflict = &rejected.conflict;
-        let curable = conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
+        // To ask for another hold or shape lifts everything that was not meant for this one.
+        let curable = !unsuited(rejected)
+            && conflict.clashes.iter().any(|clash| cures.iter().any(|cure| cure.rule == clash.rule));
         let plain = conflict.shortfall <= Length::ZERO;
         (
             !curable,

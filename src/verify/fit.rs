@@ -38,24 +38,37 @@ pub(super) fn check_always(case: &Case, checks: &mut Vec<Check>) {
     }
 }
 
-/// A blank without slip between walls that are tied to one another does not swell.
-fn swelling(case: &Case, checks: &mut Vec<Check>) {
-    let tied = case.solids.0.iter().any(|solid| matches!(solid.role, Role::LeadEnd | Role::TrailEnd));
+/// A blank without slip between walls that are tied to one another does not move, nor one that is glued to a floor.
+fn movement(case: &Case, checks: &mut Vec<Check>) {
+    let has = |roles: &[Role]| case.solids.0.iter().any(|solid| roles.contains(&solid.role));
+    let ends = has(&[Role::LeadEnd, Role::TrailEnd]);
     let (walls, none) = (case.walls, Length::ZERO);
+    let floored = has(&[Role::Base, Role::Board]) || (ends && walls.fence > none && walls.far > none);
+    let own = &case.request.blank.moves;
+    let moves = if case.design.turned { (own.width, own.length) } else { (own.length, own.width) };
+    if case.design.hold == Hold::HotGlue && floored && case.request.blank.round().is_none() {
+        for (subject, moves) in [("moves along, glued in", moves.0), ("moves across, glued in", moves.1)] {
+            if moves > none {
+                lengths(checks, Rule::MovementFree, subject, moves, AtMost, SWELLS);
+            }
+        }
+        return;
+    }
+    let tied = ends;
     let sides = [
-        ("along", case.along, walls.lead > none && walls.trail > none),
-        ("across", case.across, walls.fence > none && walls.far > none),
+        ("along", case.along, moves.0, walls.lead > none && walls.trail > none),
+        ("across", case.across, moves.1, walls.fence > none && walls.far > none),
     ];
-    for (subject, axis, both) in sides {
-        if tied && both && axis.glued && axis.growth > none {
-            let subject = format!("swells {subject}, no room");
-            lengths(checks, Rule::MovementFree, &subject, axis.growth, AtMost, SWELLS);
+    for (subject, axis, moves, both) in sides {
+        if tied && both && axis.glued && moves > none {
+            let subject = format!("moves {subject}, no room");
+            lengths(checks, Rule::MovementFree, &subject, moves, AtMost, SWELLS);
         }
     }
 }
 
 pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
-    swelling(case, checks);
+    movement(case, checks);
     openings(case, checks);
     interference(case, checks);
     rails(case, checks);

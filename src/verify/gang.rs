@@ -42,6 +42,7 @@ pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
         fit::check(&case, &mut found);
         rollers::check_pocket(&case, &mut found);
         making::check_pocket(&case, &mut found);
+        screws::check_pocket(&case, &mut found);
         merge(checks, found, place + 1);
     }
 }
@@ -85,7 +86,7 @@ fn lean(design: &Design) -> Design {
         checks: Vec::new(),
         assumptions: Vec::new(),
         warnings: Vec::new(),
-        screws: None,
+        screws: design.screws.clone(),
         ..*design
     }
 }
@@ -99,6 +100,9 @@ fn alone(lean: &Design, whole: &Design, pocket: &Pocket, turned: bool) -> Design
     design.blank.outline = lay.outline(&design.blank.outline);
     design.carve = lay.rect(design.carve);
     design.pockets = vec![pocket.clone()];
+    if let Some(screws) = &mut design.screws {
+        screws.places.retain(|at| solid::inside(&design.blank.outline, *at));
+    }
     design.parts = beside(whole, pocket);
     design
 }

@@ -31,8 +31,8 @@ type Mm = (f64, f64);
 
 pub(super) fn check(case: &Case, wall: Length, checks: &mut Vec<Check>) {
     let Some(thickness) = &case.request.blank.thickness else { return };
-    let named = |joint: &crate::design::Joint| joint.between.0 == "blank" || joint.between.1 == "blank";
-    if case.request.blank.round().is_some() || case.design.joints.iter().any(named) {
+    let fast = |kind| matches!(kind, JointKind::GluedButt | JointKind::Pinched | JointKind::Glue);
+    if case.request.blank.round().is_some() || joints(case).any(|joint| fast(joint.kind)) {
         return;
     }
     let third = Length::from_ticks(thickness.nominal.ticks() / 3);
@@ -68,6 +68,11 @@ pub(super) fn check(case: &Case, wall: Length, checks: &mut Vec<Check>) {
         factor(checks, "lift once it is cut free (estimate)", free.lifted(case));
         factor(checks, "slide and turn once it is cut free (estimate)", free.moved(case));
     }
+}
+
+/// What joins the blank to other parts.
+fn joints<'a>(case: &Case<'a>) -> impl Iterator<Item = &'a crate::design::Joint> {
+    case.design.joints.iter().filter(|joint| joint.between.0 == "blank" || joint.between.1 == "blank")
 }
 
 /// A stiff part on its bond.
@@ -131,7 +136,7 @@ impl Part {
         let mut strength = (psi(lift), psi(slide));
         if let Some(screws) = &case.design.screws {
             // Each screw is one piece.
-            pieces = screws.places.iter().map(|at| (mm(*at), 1.0)).collect();
+            pieces = screws::under_blank(case, screws).iter().map(|at| (mm(*at), 1.0)).collect();
             let (pull, side) = screws::each_lbf(case, screws);
             strength = (force(pull), force(side));
         }
@@ -173,9 +178,21 @@ impl Part {
     /// Held at the edges, by the rollers that are on it, and by its weight.
     fn edges(&self, case: &Case) -> f64 {
         let estimates = &case.request.shop.estimates;
-        let around = (case.blank.length() + case.blank.width()) * 2;
+        // Spots of glue along seams, of each what lies at the blank; else all round.
+        let (x, y) = ((case.blank.x0, case.blank.x1), (case.blank.y0, case.blank.y1));
+        let spotted = joints(case).filter(|joint| joint.kind == JointKind::GlueSpots).map(|joint| {
+            let ends = [(joint.contact.x0, joint.contact.y0), (joint.contact.x1, joint.contact.y1)];
+            ends.map(|at| (at.0.clamp(x.0, x.1).to_mm(), at.1.clamp(y.0, y.1).to_mm()))
+        });
+        let seams: Vec<[Mm; 2]> = spotted.collect();
+        let long = |seam: &[Mm; 2]| libm::hypot(seam[1].0 - seam[0].0, seam[1].1 - seam[0].1);
+        let around = match seams.as_slice() {
+            [] => ((case.blank.length() + case.blank.width()) * 2).to_mm(),
+            seams => seams.iter().map(long).sum(),
+        };
         let grip = if case.design.hold == Hold::HotGlue {
-            let spots = (around.to_inches() / 4.0).floor().max(4.0);
+            let least = if seams.is_empty() { 4.0 } else { seams.len() as f64 };
+            let spots = (around / (4.0 * 25.4) + 1e-9).floor().max(least);
             force(estimates.loads.glue_spot_lbf) * spots
         } else {
             force(estimates.loads.edge_grip_lbf)
@@ -188,7 +205,17 @@ impl Part {
             .map_or(0.0, |thick| case.request.blank.mean_thickness(thick.nominal).to_mm());
         let weight = case.design.blank.outline.area_mm2() * tall * estimates.blank_density * 1e-9 * FREE_FALL;
         let sides = self.edge.iter().zip(self.edge.iter().cycle().skip(1));
-        let grips: Vec<Mm> = sides.flat_map(|(a, b)| [*a, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)]).collect();
+        let middle = |a: &Mm, b: &Mm| ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+        let mut grips: Vec<(Mm, f64)> =
+            sides.flat_map(|(a, b)| [(*a, grip / 8.0), (middle(a, b), grip / 8.0)]).collect();
+        if !seams.is_empty() {
+            let share = |seam: &[Mm; 2]| grip * long(seam) / around;
+            let at = |seam: &[Mm; 2]| {
+                let [from, to] = *seam;
+                [(from, share(seam) / 4.0), (middle(&from, &to), share(seam) / 2.0), (to, share(seam) / 4.0)]
+            };
+            grips = seams.iter().flat_map(at).collect();
+        }
         let reach = case.request.machine.cutter_to_roller.to_mm();
         let on = (case.blank.x0.to_mm(), case.blank.x1.to_mm());
         self.places
@@ -197,7 +224,7 @@ impl Part {
                 let rollers = [place.0 - reach, place.0 + reach].into_iter().filter(|x| (on.0..=on.1).contains(x));
                 let rollers: Vec<f64> = rollers.collect();
                 self.tipped(case, std::slice::from_ref(place), |rise| {
-                    let edges: f64 = grips.iter().map(|at| grip / grips.len() as f64 * rise(*at)).sum();
+                    let edges: f64 = grips.iter().map(|(at, most)| most * rise(*at)).sum();
                     let sides = |x: f64| rise((x, case.blank.y0.to_mm())) + rise((x, case.blank.y1.to_mm()));
                     let pressed: f64 =
                         rollers.iter().map(|x| force(estimates.loads.roller_force_lbf) / 2.0 * sides(*x)).sum();

@@ -18,6 +18,10 @@ const OVER_HEAD: Length = Length::inches(3, 16);
 const STRIP_ASIDE: Length = Length::inches(1, 4);
 const EDGE: Length = Length::inches(3, 8);
 const SPAN: Length = Length::inches(12, 1);
+/// Least of a head that bears beside its hole.
+const BEARING: Length = Length::inches(1, 32);
+/// Most that a hole is wider than its screw where nothing else keeps the blank in its place.
+const LOOSE: Length = Length::inches(1, 64);
 /// Of the load that fails a screw this share is used.
 const SAFE: f64 = 1.0 / 6.0;
 /// What a bridge's hold is asked beyond that of others.
@@ -37,11 +41,56 @@ pub(super) fn check(case: &Case, checks: &mut Vec<Check>) {
     };
     tips(case, screws, checks);
     heads(case, screws, checks);
-    places(case, screws, checks);
+    if case.design.gang.is_some() {
+        let astray = |at: &&Point| !case.design.pockets.iter().any(|pocket| solid::inside(&pocket.outline, **at));
+        none_of(checks, Rule::ScrewPlaces, "screws under no blank", screws.places.iter().filter(astray).count());
+    }
+    check_pocket(case, checks);
     let voids: Vec<&Void> = bored().collect();
     let missing = screws.places.iter().filter(|at| !is_bored(case, screws, &voids, **at)).count();
     none_of(checks, Rule::ScrewPlaces, "screws without their hole and countersink", missing);
-    strength(case, screws, checks);
+}
+
+/// What is asked of the screws of one blank: those under it.
+pub(super) fn check_pocket(case: &Case, checks: &mut Vec<Check>) {
+    let Some(screws) = &case.design.screws else { return };
+    let own = Screws { places: under_blank(case, screws), ..screws.clone() };
+    places(case, &own, checks);
+    moving(case, &own, checks);
+    strength(case, &own, checks);
+}
+
+/// Where the screws under the blank of this case are: in a gang those within its outline, else all.
+pub(super) fn under_blank(case: &Case, screws: &Screws) -> Vec<Point> {
+    let own = |at: &&Point| case.design.gang.is_none() || solid::inside(&case.design.blank.outline, **at);
+    screws.places.iter().filter(own).copied().collect()
+}
+
+/// The holes let the blank move while the carrier is kept, and the heads still bear; where they are wide for that,
+/// walls keep the blank in its place.
+fn moving(case: &Case, screws: &Screws, checks: &mut Vec<Check>) {
+    let side = (screws.head - screws.hole).half();
+    lengths(checks, Rule::ScrewHead, "head beyond its hole, all round", side, AtLeast, BEARING);
+    let blank = &case.request.blank;
+    let share = |moves: Length, size: Length| moves.to_mm() / size.to_mm();
+    let (long, wide) = (share(blank.moves.length, blank.length.nominal), share(blank.moves.width, blank.width.nominal));
+    let (x, y) = match blank.shape {
+        Shape::Rectangle if case.design.turned => (wide, long),
+        Shape::Rectangle => (long, wide),
+        _ => (long.max(wide), long.max(wide)),
+    };
+    let (x, y) = (x.max(blank.moves.sheet), y.max(blank.moves.sheet));
+    let apart = |a: &Point, b: &Point| libm::hypot((a.x - b.x).to_mm() * x, (a.y - b.y).to_mm() * y);
+    let each = |a: &Point| screws.places.iter().map(|b| apart(a, b)).fold(0.0, f64::max);
+    let drift = screws.places.iter().map(each).fold(0.0, f64::max);
+    if drift <= 0.0 {
+        return;
+    }
+    let room = (screws.hole - screws.diameter).to_mm();
+    numbers(checks, Rule::MovementFree, "room in the screws' holes", room, AtLeast, drift, "mm");
+    if hold::slides(case) || matches!(case.design.blank.outline, Outline::Disc { .. }) {
+        numbers(checks, Rule::MovementFree, "moves between its screws", drift, AtMost, LOOSE.to_mm(), "mm");
+    }
 }
 
 fn tips(case: &Case, screws: &Screws, checks: &mut Vec<Check>) {
@@ -71,13 +120,7 @@ fn heads(case: &Case, screws: &Screws, checks: &mut Vec<Check>) {
     if let Some(off) = screws.places.iter().map(off).min().filter(|_| strip > Length::ZERO) {
         lengths(checks, Rule::ScrewHead, "countersink beyond the reference strip", off, AtLeast, STRIP_ASIDE);
     }
-    // The lowest wood over each head, holes of the screws themselves filled.
-    let over = |at: &Point| {
-        let column = case.solids.column(*at, &[VoidKind::ScrewHole, VoidKind::Countersink]);
-        let lowest = column.iter().find(|(from, _)| *from <= case.bed);
-        lowest.map_or(Length::ZERO, |(_, to)| (*to).min(case.design.blank.z0) - case.bed - screws.countersink)
-    };
-    if let Some(over) = screws.places.iter().map(over).min() {
+    if let Some(over) = screws.places.iter().map(|at| wood_over(case, screws, *at)).min() {
         lengths(checks, Rule::ScrewHead, "wood over a head", over, AtLeast, OVER_HEAD);
     }
 }
@@ -155,9 +198,29 @@ pub(super) fn each_lbf(case: &Case, screws: &Screws) -> (f64, f64) {
     } else {
         6400.0
     };
-    let pull = choice.pull_lbf.unwrap_or(SAFE * 15_700.0 * g * g * d * thread);
-    let side = choice.side_lbf.unwrap_or(SAFE * k * d * d * (thread / (7.0 * d)));
-    (pull, side)
+    let pull = SAFE * 15_700.0 * g * g * d * thread;
+    let short = (thread / (4.0 * d)).min(1.0);
+    let side = SAFE * k * d * d * (thread / (7.0 * d)) * short;
+    let through = screws.places.iter().map(|at| head_lbf(case, screws, *at)).fold(f64::INFINITY, f64::min);
+    (choice.pull_lbf.unwrap_or(pull.min(through)), choice.side_lbf.unwrap_or(side))
+}
+
+/// Pull at which a head may be trusted not to go through what is over it, lbf (National Design Specification for Wood
+/// Construction 2018, 12.2.5, from memory, in its own pounds and inches), its rim less what a wide hole takes.
+fn head_lbf(case: &Case, screws: &Screws, at: Point) -> f64 {
+    let density = case.design.parts.iter().filter(|part| part.places.iter().any(|place| place.z0 <= case.bed));
+    let density = density.map(|part| part.density).fold(f64::INFINITY, f64::min);
+    let gravity = (density / 1120.0).min(0.42);
+    let (head, over) = (screws.head.to_inches(), wood_over(case, screws, at).to_inches());
+    let rim = (screws.head - screws.hole).to_mm() / (screws.head - screws.diameter).to_mm();
+    690.0 * std::f64::consts::PI * head * gravity * gravity * over.clamp(0.0, 2.5 * head) * rim.clamp(0.0, 1.0)
+}
+
+/// The lowest wood over a head, holes of the screws themselves filled.
+fn wood_over(case: &Case, screws: &Screws, at: Point) -> Length {
+    let column = case.solids.column(at, &[VoidKind::ScrewHole, VoidKind::Countersink]);
+    let lowest = column.iter().find(|(from, _)| *from <= case.bed);
+    lowest.map_or(Length::ZERO, |(_, to)| (*to).min(case.design.blank.z0) - case.bed - screws.countersink)
 }
 
 fn strength(case: &Case, screws: &Screws, checks: &mut Vec<Check>) {

@@ -356,6 +356,7 @@ fn notes(request: &Request, design: &Design, part: &Part, place: &Place, bounds:
             let places = match void.kind {
                 VoidKind::PushOut => "one in the middle of each pocket",
                 VoidKind::FingerGap => "at the large crosses",
+                VoidKind::ScrewHole | VoidKind::Countersink => "their places are in the table of the screws",
                 _ => "their places are in the pocket table",
             };
             notes.push(format!("{name}: {alike} alike, {size}, {depth}; {places}."));

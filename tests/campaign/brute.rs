@@ -35,7 +35,7 @@ fn strength(request: &Request, hold: Hold) -> (f64, f64) {
     }
 }
 
-const ALL_HOLDS: [Hold; 5] = [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue];
+const ALL_HOLDS: [Hold; 6] = [Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Film, Hold::HotGlue, Hold::Screws];
 
 /// A carrier the search came upon.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,6 +93,8 @@ pub struct View<'a> {
     length: &'a Measured,
     width: &'a Measured,
     growth: (Length, Length),
+    /// How far the blank itself moves along and across.
+    moves: (Length, Length),
     /// Lead, trail, fence, far.
     margins: [Length; 4],
     thickness: Length,
@@ -112,6 +114,11 @@ impl<'a> View<'a> {
             length,
             width,
             growth: if turned { (growth.1, growth.0) } else { growth },
+            moves: if turned {
+                (blank.moves.width, blank.moves.length)
+            } else {
+                (blank.moves.length, blank.moves.width)
+            },
             margins,
             // Without a thickness only the plan is sized; three quarters of an inch stands for it.
             thickness: blank.thickness.as_ref().map_or(inch(3, 4), |thickness| thickness.nominal),
@@ -248,6 +255,11 @@ impl<'a> View<'a> {
         if self.all_round() && !bonds {
             return false;
         }
+        if hold == Hold::Screws {
+            // What they hold is asked where it is known what they go into.
+            let low = Length::from_ticks(self.thickness.ticks() / 3).max(inch(1, 4));
+            return wall >= low && !self.through() && !self.request.machine.takes_whole_face();
+        }
         let blank = self.request.blank.area_mm2() / (25.4 * 25.4);
         let bond = if bonds { blank } else { 0.0 };
         let (lift_psi, slide_psi) = strength(self.request, hold);
@@ -270,6 +282,48 @@ impl<'a> View<'a> {
             return false;
         }
         glued || walled || bond * slide_psi / estimates.side_force_lbf >= 3.0
+    }
+
+    /// Whether screws from below hold beyond dispute in a floor like this: one of their sizes ends short
+    /// of the cut with wood enough over its head, however far it is sunk, and four in the corners hold a rectangle.
+    ///
+    /// Lifted at a corner it tips about the far edges, and two screws at least are as far from those as its middle
+    /// twice over: twice the pull of one is carried. Each counts for half of what the Handbook gives a third of an inch
+    /// of thread (15 700 G2 D L / 6), and of what the head does (690 pi D G2 t, G 0.42; both from memory).
+    fn surely_screwed(&self, floor: Length) -> bool {
+        let request = self.request;
+        if request.blank.shape != Shape::Rectangle || self.moves.0.max(self.moves.1) > ZERO {
+            return false;
+        }
+        // The highest cut may be a step deeper than asked, the blank a step lower.
+        let ceiling = floor + self.thickness - request.carve.depth - request.screws.clear - inch(1, 32);
+        let strip = request.machine.strip;
+        let lift = request.shop.estimates.lift_force_lbf;
+        let density = request.stock.iter().map(|stock| stock.density).fold(f64::INFINITY, f64::min);
+        request.screws.sizes.iter().any(|size| {
+            let (end, side) = ((size.diameter * 10).max(inch(3, 8)), (size.diameter * 5).half_up().max(inch(3, 8)));
+            let apart = size.diameter * 10 + inch(1, 8);
+            // The rail beside it is 3/4 at least; the countersink reaches up to 3/8 beyond a place.
+            let near = side.max(strip + inch(1, 4) + inch(3, 8) - inch(3, 4));
+            let slack = |size: &Measured| size.nominal - size.low();
+            let (along, across) = if self.turned { (side, end) } else { (end, side) };
+            let (along_room, across_room) = (
+                self.length.nominal - slack(self.length) - along * 2,
+                self.width.nominal - slack(self.width) - across - across.max(near),
+            );
+            let room = along_room >= apart && across_room >= apart;
+            let over = floor - inch(1, 16) - size.height;
+            let ends = size.lengths.iter().any(|length| {
+                let (low, high) = (inch(1, 16), inch(1, 16) + *length);
+                high <= ceiling && high - floor >= inch(7, 16) && floor - low - size.height >= inch(3, 16)
+            });
+            let (d, head, g) = (size.diameter.to_inches(), size.head.to_inches(), request.screws.gravity);
+            let thread = (inch(7, 16) - size.diameter).to_inches();
+            let wood = (density / 1120.0).min(0.42);
+            let pull = (15_700.0 * g * g * d * thread / 6.0)
+                .min(690.0 * std::f64::consts::PI * head * wood * wood * over.to_inches());
+            room && ends && pull / 2.0 * 2.0 >= lift * 4.0 / 3.0
+        })
     }
 
     /// Whether a bond holds beyond dispute at the worst corner of the cut; `free` looks at the part cut free.
@@ -431,7 +485,7 @@ fn ways(view: &View<'_>) -> Vec<Way> {
         }
         // The random jobs have none; rounds are searched on their own.
         Shape::Outline(_) | Shape::Round(_) => {}
-        Shape::Taper { .. } if view.swells(view.growth.0.max(view.growth.1)) => {}
+        Shape::Taper { .. } if view.swells(view.moves.0.max(view.moves.1)) => {}
         Shape::Taper { .. } => {
             let along = Meets::Glued { wall: WALL, strip: false };
             ways.push(way("taper-in-plan", along, Meets::Sloped { widest: ZERO }, Built::Open, glue));
@@ -449,10 +503,10 @@ fn ways(view: &View<'_>) -> Vec<Way> {
             ways.push(way("rails-on-base", pocket, pocket, plain, &ALL_HOLDS));
             let glued = Meets::Glued { wall: BARE, strip: true };
             let ends = Meets::Glued { wall: WALL, strip: false };
-            if !view.swells(view.growth.0.max(view.growth.1)) {
+            if !view.swells(view.moves.0.max(view.moves.1)) {
                 ways.push(way("flush-frame", ends, glued, Built::Open, &[Hold::HotGlue, Hold::Snug]));
             }
-            if !view.swells(view.growth.0) {
+            if !view.swells(view.moves.0) {
                 ways.push(way("end-extensions", ends, Meets::Spliced, Built::Open, glue));
                 ways.push(way("end-extensions", ends, Meets::Bare, Built::ThinBase, glue));
                 if request.machine.strip_joint_tolerated {
@@ -552,7 +606,8 @@ fn stacks<'a>(view: &View<'a>, way: &Way, hold: Hold) -> Vec<(Length, Vec<&'a St
             if view.plain_top() && flush && view.reaches(deep) && view.held(hold, depth, glued, false) {
                 for board in &sheets {
                     let floor = board.total() - depth;
-                    if floor >= FLOOR && floor_holds(floor) && view.thickness_holds(board.total()) {
+                    let screwed = hold != Hold::Screws || view.surely_screwed(floor);
+                    if screwed && floor >= FLOOR && floor_holds(floor) && view.thickness_holds(board.total()) {
                         found.push((board.total(), vec![*board], false));
                     }
                 }
@@ -591,7 +646,9 @@ fn stacks<'a>(view: &View<'a>, way: &Way, hold: Hold) -> Vec<(Length, Vec<&'a St
                 for base in &sheets {
                     let top = base.total() + height;
                     // Penetration goes through the packing first; only wood below it is counted here.
-                    if floor_holds(base.total()) && view.thickness_holds(top) {
+                    let screwed =
+                        hold != Hold::Screws || !packed && above.is_none() && view.surely_screwed(base.total());
+                    if screwed && floor_holds(base.total()) && view.thickness_holds(top) {
                         let of: Vec<&Stock> = [*base].into_iter().chain(stock).collect();
                         found.push((top, of, stock.is_none()));
                     }
@@ -628,6 +685,11 @@ pub fn search(request: &Request, coarse: Length) -> Option<Found> {
             for hold in way.holds.iter().copied() {
                 let other = request.hold.is_some_and(|wanted| wanted != hold);
                 if other && way.construction != "none" {
+                    continue;
+                }
+                // Glued to a floor it may no more move than in a frame.
+                let floored = matches!(way.built, Built::Sunk | Built::OnBase { .. } | Built::ThinBase);
+                if hold == Hold::HotGlue && floored && view.swells(view.moves.0.max(view.moves.1)) {
                     continue;
                 }
                 if let Some(found) = search_way(&view, &way, hold, coarse) {

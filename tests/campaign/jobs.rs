@@ -4,9 +4,10 @@
 use std::collections::BTreeSet;
 
 use sledwright::length::{Length, Measured, Note, Ruler, Unit};
-use sledwright::library::{Limits, Machine, MachineKind, MaterialKind};
+use sledwright::library::{Limits, Machine, MachineKind, MaterialKind, Screw};
 use sledwright::request::{
-    Blank, Carve, Estimates, Hold, Objective, Paper, Request, Shape, SheetStyle, Shop, Stock, Through, Tool,
+    Blank, Carve, Estimates, Hold, Moves, Objective, Paper, Request, ScrewChoice, Shape, SheetStyle, Shop, Stock,
+    Through, Tool,
 };
 
 use crate::random::Random;
@@ -329,7 +330,9 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         irreplaceable: random.chance(10),
         growth_length: ZERO,
         growth_width: if random.chance(15) { random.size(ZERO, inch(1, 16), Length::micrometres(10)) } else { ZERO },
+        moves: Moves::default(),
     };
+    blank.moves.width = blank.growth_width;
     match random.whole(0, 9) {
         0 | 1 => {
             blank.shape = Shape::Disc;
@@ -434,6 +437,33 @@ fn style(number: u64, unit: Unit) -> SheetStyle {
     SheetStyle { paper: PAPERS[number as usize % PAPERS.len()], ..SheetStyle::usual(standard) }
 }
 
+/// Screws to choose from: two sizes of each system, as a shop may have them.
+fn screws(unit: Unit) -> ScrewChoice {
+    let size = |id: &str, diameter: Length, head: Length, height: Length, lengths: Vec<Length>| Screw {
+        id: id.to_owned(),
+        units: unit,
+        diameter,
+        head,
+        height,
+        lengths,
+        source: "made up".to_owned(),
+    };
+    let sizes = match unit {
+        Unit::Inch => vec![
+            size("No. 8", inch(164, 1000), inch(332, 1000), inch(100, 1000), (5..=16).map(|n| inch(n, 8)).collect()),
+            size("No. 4", inch(112, 1000), inch(225, 1000), inch(67, 1000), (4..=8).map(|n| inch(n, 8)).collect()),
+        ],
+        Unit::Millimetre => {
+            let lengths = |from: i64, to: i64| (from..=to).map(|fives| Length::MM * (fives * 5)).collect();
+            vec![
+                size("4 mm", Length::MM * 4, Length::MM * 8, Length::micrometres(2400), lengths(3, 10)),
+                size("3 mm", Length::MM * 3, Length::MM * 6, Length::micrometres(1800), lengths(2, 6)),
+            ]
+        }
+    };
+    ScrewChoice { sizes, ..ScrewChoice::default() }
+}
+
 /// The job with this number.
 pub fn job(number: u64) -> Request {
     let mut random = Random::new(0x51ed_0000_0000 + number);
@@ -447,6 +477,8 @@ pub fn job(number: u64) -> Request {
     let hold = random
         .chance(35)
         .then(|| random.pick(&[Hold::Snug, Hold::Wedge, Hold::Tape, Hold::Tape, Hold::Film, Hold::HotGlue]));
+    // One job in twelve is held by screws from below; what is drawn at random for the others stays as it is.
+    let hold = if number % 12 == 5 { Some(Hold::Screws) } else { hold };
     let mut board = sheet("softwood board", MaterialKind::Softwood, inch(7, 4), 1);
     if unit == Unit::Millimetre {
         board.thickness = Length::MM * 44;
@@ -473,8 +505,8 @@ pub fn job(number: u64) -> Request {
         blank,
         carve,
         hold,
-        hold_thickness: (hold.is_some() && random.chance(15)).then(|| inch(12, 1000)),
-        screws: sledwright::request::ScrewChoice::default(),
+        hold_thickness: (hold.is_some() && random.chance(15) && hold != Some(Hold::Screws)).then(|| inch(12, 1000)),
+        screws: if hold == Some(Hold::Screws) { screws(unit) } else { ScrewChoice::default() },
         stands: None,
         construction: random.chance(8).then(|| random.pick(&CONSTRUCTION_NAMES).to_owned()),
         objective: random.pick(&Objective::ALL),

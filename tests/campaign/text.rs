@@ -179,6 +179,7 @@ fn a_job_written_down_and_read_again_gives_the_same_designs() {
         }
         // Growth follows from moisture in a file, and a thickness is read as the rest is.
         request.blank.growth_width = Length::ZERO;
+        request.blank.moves = Default::default();
         let uncertainty = request.blank.length.uncertainty;
         if let Some(thickness) = &mut request.blank.thickness {
             thickness.uncertainty = uncertainty;
@@ -194,6 +195,7 @@ fn a_job_written_down_and_read_again_gives_the_same_designs() {
         // What the library lists is its own; estimates and thickness rules follow from the file.
         request.stock.clone_from(&read.stock);
         request.board.clone_from(&read.board);
+        request.screws.clone_from(&read.screws);
         request.shop.estimates = read.shop.estimates;
         request.assumptions.clone_from(&read.assumptions);
         request.cautions.clone_from(&read.cautions);

@@ -104,6 +104,7 @@ pub fn request(name: &str, paper: Paper) -> Request {
             irreplaceable: true,
             growth_length: Length::ZERO,
             growth_width: Length::ZERO,
+            moves: Default::default(),
         },
         carve: Carve {
             length: i(8, 0),

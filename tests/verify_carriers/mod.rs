@@ -138,6 +138,7 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             irreplaceable: false,
             growth_length: ZERO,
             growth_width: ZERO,
+            moves: Default::default(),
         },
         carve: Carve {
             length,

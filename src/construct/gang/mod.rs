@@ -46,8 +46,8 @@ impl Construction for Gang {
     }
 
     fn holds(&self) -> &'static [Hold] {
-        // Nobody packs forty blanks with card: each has its tape.
-        &[Hold::Tape, Hold::Film]
+        // Nobody packs forty blanks with card: each has its tape, or its screws where tape does not stick.
+        &[Hold::Tape, Hold::Film, Hold::Screws]
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {

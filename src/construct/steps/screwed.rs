@@ -2,6 +2,7 @@
 
 use super::{Setting, Steps};
 use crate::design::{Added, Design, VoidKind};
+use crate::length::Length;
 
 /// Bores, lays in the blank and screws it down; `push` says how it is laid in.
 pub(super) fn screwed(setting: &Setting<'_>, design: &Design, push: &str, steps: &mut Steps) {
@@ -10,10 +11,13 @@ pub(super) fn screwed(setting: &Setting<'_>, design: &Design, push: &str, steps:
         return;
     };
     let (n, depth) = (&setting.request.shop.ruler, &setting.request.shop.depth_ruler);
+    // A hole wider than a drill's step over its screw is for the blank to move in.
+    let moves = screws.hole - screws.diameter > Length::inches(1, 64);
     steps.careful(
         format!(
-            "Turn the carrier over and mark the screws by their table, each from the lead end and the fence edge. Bore {} through, scrap inside, then countersink {} deep by a stop, {} across at the face: a head laid in lies {} below the bed face.",
+            "Turn the carrier over and mark the screws by their table, each from the lead end and the fence edge. Bore {} through{}, scrap inside, then countersink {} deep by a stop, {} across at the face: a head laid in lies {} below the bed face.",
             depth.with_unit(screws.hole),
+            if moves { ", no tighter: the blank swells and shrinks in these holes" } else { "" },
             depth.with_unit(screws.countersink),
             depth.with_unit(screws.mouth),
             depth.with_unit(screws.sunk)
@@ -24,7 +28,7 @@ pub(super) fn screwed(setting: &Setting<'_>, design: &Design, push: &str, steps:
     let stop = screws.drill_stop(setting.request.depth_step());
     steps.careful(
         format!(
-            "{push} Clamp it down. Through the screw holes bore pilot holes {} with the drill stopped {} from the bed face, that is {} into the blank.",
+            "{push} Clamp it down. Prick the middle of each screw hole through to the blank with the point of the drill that bored it; there bore pilot holes {} with the drill stopped {} from the bed face, that is {} into the blank.",
             depth.with_unit(screws.pilot),
             depth.with_unit(stop),
             depth.with_unit(stop - design.blank.z0)

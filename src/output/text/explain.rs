@@ -59,13 +59,18 @@ pub fn assumptions(request: &Request, design: &Design) -> String {
     let rows: Vec<Vec<String>> = weak
         .iter()
         .map(|weak| {
-            let (now, breaks_at) = (fine(request, weak.now), fine(request, weak.breaks_at));
-            vec![weak.key.to_owned(), now, breaks_at, weak.rule.id().to_owned(), format!("{:.1}", weak.distance)]
+            let (now, mut breaks_at) = (fine(request, weak.now), fine(request, weak.breaks_at));
+            // What stands at its limit breaks as soon as it is wrong at all.
+            if now == breaks_at {
+                breaks_at = format!("{} {now}", if weak.upwards { "over" } else { "under" });
+            }
+            let distance = if weak.distance < 0.05 { "none".to_owned() } else { format!("{:.1}", weak.distance) };
+            vec![weak.key.to_owned(), now, breaks_at, weak.rule.id().to_owned(), distance]
         })
         .collect();
     text.push_str(&table(&["figure", "taken as", "breaks at", "rule", "distance"], &rows));
     text + &paragraph(
-        "Distance is the change in units of what such a figure is likely to be out by (judgement): 1/8 in for a machine's figure nobody has measured, 1/32 in for one measured, 1/64 in for the saw, half of a force or strength. Below 1, check that figure first.",
+        "Distance is the change in units of what such a figure is likely to be out by (judgement): 1/8 in for a machine's figure nobody has measured, 1/32 in for one measured, 1/64 in for the saw, half of a force or strength. Below 1, check that figure first; none: it stands at its limit.",
     )
 }
 
