@@ -125,6 +125,8 @@ impl Builder<'_, '_> {
             width,
             thickness,
             count: table.count("count").unwrap_or(1),
+            name: String::new(),
+            others: Vec::new(),
             wood,
             turn_free: self.choice_or(table, "turn", "locked") == "free",
             corner_radius,

@@ -152,6 +152,21 @@ fn measured(extent: Length, error: Length, unit: Unit) -> Measured {
 }
 
 impl Request {
+    /// The request with only one of its outlines, 0 being the blank itself; `None` where there is none.
+    pub fn of_kind(&self, kind: usize) -> Option<Request> {
+        let mut request = self.clone();
+        let others = std::mem::take(&mut request.blank.others);
+        let Some(place) = kind.checked_sub(1) else { return Some(request) };
+        let other = others.into_iter().nth(place)?;
+        let bounds = other.drawn.path.bounds();
+        request.blank.length = measured(bounds.length(), other.drawn.error, self.units);
+        request.blank.width = measured(bounds.width(), other.drawn.error, self.units);
+        (request.carve.length, request.carve.width) = (bounds.length(), bounds.width());
+        (request.blank.count, request.blank.name) = (other.count, other.name);
+        request.blank.shape = Shape::Outline(other.drawn);
+        Some(request)
+    }
+
     /// The request with its outline loaded turned counter-clockwise by `degrees`; `None` where there is
     /// nothing to turn. An area to carve that was stated does not turn with it: only whole blanks do.
     pub fn turned_by(&self, degrees: f64) -> Option<Request> {

@@ -1,6 +1,8 @@
 //! Many blanks alike in one carrier: rows and columns of pockets, sunk into one board or made of strips
 //! on a base.
 
+mod fingers;
+mod free;
 mod gaps;
 mod grid;
 mod nests;
@@ -15,7 +17,7 @@ use super::stack::{self, Allowed, UpperLayer};
 use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{
-    Design, Extent, Gang as Layout, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Relief, Role, Void,
+    Design, Extent, Gang as Layout, Grain, Joint, JointKind, Kind, Part, Place, Pocket, PocketKind, Relief, Role, Void,
     VoidKind,
 };
 use crate::geometry::{Outline, Point, Rect};
@@ -131,6 +133,12 @@ fn described(setting: &Setting<'_>, grid: &Grid, cell: &Cell, layouts: &Layouts)
         blanks: usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX),
         objective: setting.request.objective,
         layouts: layouts.table.clone(),
+        kinds: vec![Kind {
+            name: setting.request.blank.name.clone(),
+            blanks: usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX),
+            pockets: grid.pockets(),
+        }],
+        nested: Vec::new(),
     }
 }
 
