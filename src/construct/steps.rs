@@ -212,7 +212,11 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         steps.say(format!(
             "Bore the {} push-out hole through the floor{}, scrap underneath.",
             setting.say(hole.outline.bounds().length()),
-            if design.gang.is_some() { " of each pocket" } else { "" }
+            match &design.gang {
+                Some(gang) if gang.is_free() => ", in the middle of the box round each nest, as the template shows",
+                Some(_) => " of each pocket",
+                None => "",
+            }
         ));
         steps.adds([Added::Cut(VoidKind::PushOut)]);
     }

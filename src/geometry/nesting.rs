@@ -129,7 +129,6 @@ impl Figure {
         self.area
     }
 
-
     /// Least and greatest x and y of all of it.
     fn reach(&self) -> [f64; 4] {
         let start = self.body.bounds;
@@ -329,8 +328,8 @@ impl Nester {
             }
         }
         let (mut found, rule, order) = best?;
-        let mut order = self.improved(&mut found, field, rule, order, work, &mut spent);
-        self.jostled(&mut found, field, &mut order, work, &mut spent);
+        self.improved(&mut found, field, (rule, order), work, &mut spent);
+        self.jostled(&mut found, field, work + work / 2, &mut spent);
         Some(found.laid)
     }
 
@@ -414,50 +413,81 @@ impl Nester {
         Some(Try { laid, score })
     }
 
-    /// Changes an order little by little, as long as that is no worse: two outlines exchanged, one at
-    /// another turn. Half of the work left is spent.
-    fn improved(
+    /// Changes an order little by little as long as that is no worse; then begins again from the best with
+    /// a stretch of it put elsewhere.
+    fn improved(&self, best: &mut Try, field: Field, start: (Rule, Vec<Turn>), work: usize, spent: &mut usize) {
+        let (mut rule, mut order) = start;
+        let (mut now, mut kept) = (best.clone(), order.clone());
+        let count = order.len();
+        // Of one outline that may not be turned there is one order only.
+        let one = order.first().map(|turn| turn.outline);
+        let turns = one.and_then(|outline| self.turns.get(outline)).map_or(0, Vec::len);
+        if turns < 2 && order.iter().all(|turn| Some(turn.outline) == one) {
+            return;
+        }
+        for kick in 0.. {
+            self.settled(&mut now, &mut order, (field, rule), work, spent);
+            if now.score < best.score {
+                (*best, kept) = (now, order);
+            }
+            if *spent >= work || count < 2 {
+                return;
+            }
+            // A stretch of the best order moved to its front, another one each time.
+            order = kept.clone();
+            let from = kick * 7 % count;
+            let to = (from + 2 + kick % (count / 2 + 1)).min(count);
+            if let Some(head) = order.get_mut(..to) {
+                head.rotate_left(from);
+            }
+            rule = RULES.get(kick % RULES.len()).copied().unwrap_or(Rule::End);
+            *spent += count;
+            now = match self.lay(&order, field, rule, false) {
+                Some(next) => next,
+                None => best.clone(),
+            };
+        }
+    }
+
+    /// Exchanges two outlines, or turns one, as long as any such change is better.
+    fn settled(
         &self,
-        found: &mut Try,
-        field: Field,
-        rule: Rule,
-        mut order: Vec<Turn>,
+        now: &mut Try,
+        order: &mut Vec<Turn>,
+        (field, rule): (Field, Rule),
         work: usize,
         spent: &mut usize,
-    ) -> Vec<Turn> {
-        let until = *spent + work.saturating_sub(*spent) / 2;
+    ) {
         let count = order.len();
-        // Farther and farther apart, through the whole order each time; then again.
-        let mut distance = 1;
-        let mut idle = 0;
-        while *spent < until && idle < 2 * count.max(1) {
-            let before = found.score;
-            for place in 0..count {
-                if *spent >= until {
-                    break;
-                }
-                let mut changed = order.clone();
-                let other = (place + distance) % count;
-                let pair = (order.get(place).copied(), order.get(other).copied());
-                let (Some(one), Some(two)) = pair else { continue };
-                if one.outline != two.outline {
-                    changed.swap(place, other);
-                } else if let Some(turned) = self.turned(one, distance)
-                    && let Some(slot) = changed.get_mut(place)
-                {
-                    *slot = turned;
-                } else {
-                    continue;
-                }
-                *spent += count;
-                if let Some(next) = self.lay(&changed, field, rule, false).filter(|next| next.score <= found.score) {
-                    (*found, order) = (next, changed);
+        loop {
+            let before = now.score;
+            for distance in 1..count.max(2) {
+                for place in 0..count {
+                    let other = (place + distance) % count;
+                    let (Some(one), Some(two)) = (order.get(place).copied(), order.get(other).copied()) else {
+                        continue;
+                    };
+                    let mut changed = order.clone();
+                    if one != two {
+                        changed.swap(place, other);
+                    } else if let (Some(turned), Some(slot)) = (self.turned(one, distance), changed.get_mut(place)) {
+                        *slot = turned;
+                    } else {
+                        continue;
+                    }
+                    *spent += count;
+                    if let Some(next) = self.lay(&changed, field, rule, false).filter(|next| next.score <= now.score) {
+                        (*now, *order) = (next, changed);
+                    }
+                    if *spent >= work {
+                        return;
+                    }
                 }
             }
-            idle = if found.score < before { 0 } else { idle + 1 };
-            distance = distance % count.saturating_sub(1).max(1) + 1;
+            if now.score >= before {
+                return;
+            }
         }
-        order
     }
 
     /// The same outline at another turn: of all turns, and any of them, the one `step` further.
@@ -469,7 +499,7 @@ impl Nester {
     }
 
     /// Lays all again from the far end, the last first, and back, as long as that gains.
-    fn jostled(&self, best: &mut Try, field: Field, order: &mut Vec<Turn>, work: usize, spent: &mut usize) {
+    fn jostled(&self, best: &mut Try, field: Field, work: usize, spent: &mut usize) {
         let mut now = best.clone();
         let mut seen: Vec<Vec<Laid>> = Vec::new();
         let mut far = true;
@@ -498,7 +528,7 @@ impl Nester {
             let Some(next) = next.filter(|next| !seen.contains(&next.laid)) else { break };
             seen.push(next.laid.clone());
             if next.score < best.score {
-                (*best, *order) = (next.clone(), turns);
+                *best = next.clone();
             }
             now = next;
             far = !far;

@@ -388,6 +388,7 @@ fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
     let nested = |nested: &crate::design::Nested| NestedRecord {
         outline: nested.kind + 1,
         turned_half_round: nested.turned,
+        blank: w.outline(&nested.blank),
     };
     let layout = |layout: &crate::design::GangLayout| LayoutRecord {
         rows: layout.rows,

@@ -59,7 +59,11 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
         })
         .collect();
     let table = |abreast: usize| {
-        let heads = if mixed { &["No.", "outline", "from lead", "from fence"][..] } else { &["No.", "from lead", "from fence"] };
+        let heads = if mixed {
+            &["No.", "outline", "from lead", "from fence"][..]
+        } else {
+            &["No.", "from lead", "from fence"]
+        };
         let mut table = Table::new(&heads.repeat(abreast));
         let lines = cells.len().div_ceil(abreast);
         for line in 0..lines {

@@ -71,10 +71,12 @@ fn off_marks(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     let step = case.request.shop.ruler.step;
     let room = |place: usize| case.design.pockets.get(place).map(|pocket| pocket.outline.bounds());
     let off = |length: Length| (length - length.nearest(step)).abs();
+    let start = room(0).unwrap_or_default();
     let mut most = Length::ZERO;
     for place in 0..gang.nested.len() {
         let Some(room) = room(place) else { continue };
-        let (x, y) = (room.x0 - case.plan.x0, room.y0 - case.plan.y0);
+        // From the first, whose own place is the lead end's and the fence rail's business.
+        let (x, y) = (room.x0 - start.x0, room.y0 - start.y0);
         most = most.max(off(x)).max(off(y));
     }
     // Boxes of arcs are rounded anew wherever they lie.

@@ -395,10 +395,6 @@ fn corners(outline: &Outline) -> Vec<Point> {
 /// second row and the last. The others follow from the pitch, and stand in the pocket table.
 fn dimensioned(design: &Design) -> Vec<&Pocket> {
     let Some(gang) = &design.gang else { return design.pockets.iter().collect() };
-    // Of those in no rows the rest stands in the pocket table.
-    if gang.is_free() {
-        return design.pockets.iter().take(1).collect();
-    }
     let next = if gang.columns > 1 { Some(1) } else { None };
     let row = if gang.rows > 1 { Some(gang.columns) } else { None };
     let last = design.pockets.len().checked_sub(1);

@@ -101,6 +101,13 @@ impl Gap {
         self.serves.contains(&Some(nest))
     }
 
+    /// In which direction it lies from the middle of a nest.
+    fn seen_from(&self, middle: Mm) -> Mm {
+        let (x, y) = (self.middle.0 - middle.0, self.middle.1 - middle.1);
+        let far = libm::hypot(x, y).max(1e-9);
+        (x / far, y / far)
+    }
+
     /// Whether enough is left between two of them; those of one nest may run into each other.
     fn clear_of(&self, other: &Gap, left: f64) -> bool {
         let one = self.serves.iter().flatten().any(|nest| other.serves(*nest));
@@ -121,9 +128,8 @@ struct Board<'a> {
 impl Board<'_> {
     /// Nests that come nearer to a place than `reach`, but one.
     fn near(&self, p: Mm, reach: f64, but: [Option<usize>; 2]) -> Vec<usize> {
-        let boxed = |[x0, y0, x1, y1]: &[f64; 4]| {
-            (x0 - p.0).max(p.0 - x1).max(0.0).max((y0 - p.1).max(p.1 - y1)) < reach
-        };
+        let boxed =
+            |[x0, y0, x1, y1]: &[f64; 4]| (x0 - p.0).max(p.0 - x1).max(0.0).max((y0 - p.1).max(p.1 - y1)) < reach;
         let others = self.boxes.iter().enumerate().filter(|(place, room)| !but.contains(&Some(*place)) && boxed(room));
         others
             .map(|(place, _)| place)
@@ -163,6 +169,24 @@ impl Board<'_> {
     }
 }
 
+/// Those without which a nest would have no two on opposite sides; the last made are the first to go.
+fn needed(made: &[Gap], seats: &[Seat]) -> Vec<Gap> {
+    let mut kept = made.to_vec();
+    for gap in made.iter().rev() {
+        let rest: Vec<Gap> = kept.iter().filter(|other| *other != gap).copied().collect();
+        let served = |nest: usize| {
+            let Some(seat) = seats.get(nest) else { return false };
+            let own: Vec<Mm> =
+                rest.iter().filter(|gap| gap.serves(nest)).map(|gap| gap.seen_from(seat.middle())).collect();
+            own.iter().any(|from| own.iter().any(|to| from.0 * to.0 + from.1 * to.1 <= OPPOSITE))
+        };
+        if gap.serves.iter().flatten().all(|nest| served(*nest)) {
+            kept = rest;
+        }
+    }
+    kept
+}
+
 /// Two gaps for every nest, `left` between what is cut; none of them beyond `within`. `None` where a nest
 /// finds no two.
 pub fn fingers(seats: &[Seat], left: Length, finger: Length, within: Rect) -> Option<Vec<Outline>> {
@@ -180,11 +204,7 @@ pub fn fingers(seats: &[Seat], left: Length, finger: Length, within: Rect) -> Op
         let kept: Vec<Gap> = made.iter().filter(|gap| gap.serves(nest)).copied().collect();
         let clear = |gap: &&Gap| made.iter().all(|other| gap.clear_of(other, board.left + SLACK));
         let fresh: Vec<Gap> = possible.get(nest)?.iter().filter(clear).copied().collect();
-        let seen = |gap: &Gap| {
-            let (x, y) = (gap.middle.0 - middle.0, gap.middle.1 - middle.1);
-            let far = libm::hypot(x, y).max(1e-9);
-            (x / far, y / far)
-        };
+        let seen = |gap: &Gap| gap.seen_from(middle);
         // A gap shared with a neighbour that has fewer than two saves one there.
         let wanting = |gap: &Gap| {
             let others = gap.serves.iter().flatten().filter(|other| **other != nest);
@@ -211,5 +231,6 @@ pub fn fingers(seats: &[Seat], left: Length, finger: Length, within: Rect) -> Op
         let (_, pair) = best?;
         made.extend(pair.into_iter().filter(|gap| !kept.contains(gap)));
     }
-    Some(made.into_iter().map(|gap| Outline::Disc { centre: gap.at, diameter: gap.diameter }).collect())
+    let kept = needed(&made, seats);
+    Some(kept.into_iter().map(|gap| Outline::Disc { centre: gap.at, diameter: gap.diameter }).collect())
 }

@@ -74,7 +74,8 @@ pub fn attempt(
 ) -> Result<Design, Conflict> {
     can_be_sunk(setting)?;
     if setting.request.carve.stated {
-        let text = "an area to carve is stated, which lies in the box of its blank; only whole blanks are nested freely";
+        let text =
+            "an area to carve is stated, which lies in the box of its blank; only whole blanks are nested freely";
         return Err(Conflict::plain(Rule::GangCount, text));
     }
     let mut ones = Vec::new();
@@ -447,11 +448,7 @@ impl<'a> Free<'a> {
             .ones
             .iter()
             .zip(&board.pockets)
-            .map(|(one, pockets)| Kind {
-                name: one.request.blank.name.clone(),
-                blanks: one.count,
-                pockets: *pockets,
-            })
+            .map(|(one, pockets)| Kind { name: one.request.blank.name.clone(), blanks: one.count, pockets: *pockets })
             .collect();
         let turns_any = nested.iter().any(|nested| nested.turned);
         let layout = Layout {

@@ -40,11 +40,11 @@ impl Construction for Gang {
     }
 
     fn title(&self) -> &'static str {
-        "Gang carrier, pockets in rows"
+        "Gang carrier"
     }
 
     fn when(&self) -> &'static str {
-        "Several blanks alike, carved in one load or a few."
+        "Several blanks, alike or of several outlines, carved in one load or a few."
     }
 
     fn holds(&self) -> &'static [Hold] {
@@ -53,7 +53,7 @@ impl Construction for Gang {
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
-        if setting.request.blank.count < 2 {
+        if setting.request.blank.pieces() < 2 {
             // One blank is no gang; that is only worth saying where a gang was asked for.
             let asked = setting.request.construction.is_some();
             let conflict = Conflict::plain(Rule::GangCount, "there is only one blank");

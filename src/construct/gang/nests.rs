@@ -11,7 +11,7 @@ use super::super::{Attempt, Setting};
 use super::gaps::Gaps;
 use super::grid::{self, Cell, Figures, Grid, Layouts, Rows};
 use super::spacing::Spacing;
-use super::{Gang, best, free, described, rows_words, still_holds, with_cell};
+use super::{Gang, best, described, free, rows_words, still_holds, with_cell};
 use crate::design::{Design, Extent, GangLayout, Pocket, PocketKind, Relief, Role, Void, VoidKind, turn_words};
 use crate::geometry::path::{Mm, Path, to_mm};
 use crate::geometry::{Lay, Outline, Point, Rect};

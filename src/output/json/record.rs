@@ -346,8 +346,10 @@ pub struct GangOutlineRecord {
 pub struct NestedRecord {
     /// The outline, counted from 1.
     pub outline: usize,
-    /// Whether it is turned half round from the others of its outline.
+    /// Whether it is turned half round from how its outline is loaded.
     pub turned_half_round: bool,
+    /// The blank as it lies there.
+    pub blank: Option<OutlineRecord>,
 }
 
 /// A layout that was compared.
