@@ -38,6 +38,8 @@ SEGMENTS = 128
 CHORD = 0.0005
 NECK = 25.4 / 4
 LEAST_CHECKED = 36
+# Further outlines of a gang may be known better than the first, by no less than this, mm: 1/64 in.
+ERROR = 25.4 / 64
 
 
 def chords(a, via, b):
@@ -127,6 +129,16 @@ def check(name, job, given=None):
     middle = [first["x"]["mm"] + first["length"]["mm"] / 2, first["y"]["mm"] + first["width"]["mm"] / 2]
     webs(name, design)
     for number, pocket in enumerate(design["pockets"]):
+        if gang and gang["nested"]:
+            # Set freely: each pocket with its blank, of the first outline or another.
+            nested = gang["nested"][number]
+            there = ring(of_json(nested["blank"]))
+            for nest in [of_drawing(drawing, "POCKET")[number], ring(of_json(pocket["outline"]))]:
+                if nested["outline"] == 1:
+                    hold(f"{name}, pocket {number + 1}", drawing, there, nest, error, stood, cutter)
+                else:
+                    inside(f"{name}, pocket {number + 1}", "the blank, clear of the wall", there.buffer(ERROR), nest)
+            continue
         # Every pocket holds a blank as the first does, the second of a pair turned half round.
         by = [pocket[side]["mm"] - first[side]["mm"] for side in ["x", "y"]]
         turned = gang and gang["pair"] and number % gang["columns"] % 2 == 1

@@ -151,6 +151,18 @@ fn main() {
         "{head}[blank]\nlength = \"2\"\nwidth = \"1-1/2\"\nthickness = \".250\"\ncount = 100\n[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n"
     );
     job("100 blanks", &gang, "", 5);
+    // Small enough for one board, and in no shape for rows; then three outlines.
+    let points = |points: &str, count: u32| format!("outline-error = \"1/64\"\ncount = {count}\npoints = {points}\n");
+    let lozenge = r#"[["0", "1"], ["1-3/4", "0"], ["3-1/2", "1"], ["1-3/4", "2"]]"#;
+    let carve = "[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n[hold]\nby = \"tape\"\n";
+    let blank = "[blank]\nshape = \"outline\"\nthickness = \".250\"\n";
+    let free = format!("{head}{blank}{}{carve}", points(lozenge, 100));
+    job("100 lozenges", &free, "", 3);
+    let sail = points(r#"[["0", "0"], ["3", "0"], ["0", "3"]]"#, 30);
+    let hull = points(r#"[["1", "0"], ["3", "0"], ["4", "1-3/4"], ["0", "1-3/4"]]"#, 30);
+    let first = points(lozenge, 40);
+    let mixed = format!("{head}{blank}turn = \"free\"\n{first}[[also]]\n{sail}[[also]]\n{hull}{carve}");
+    job("100 of three outlines", &mixed, "", 3);
     let nests = format!(
         "{head}[blank]\nshape = \"outline\"\npoints = [[\"0\", \"0\"], [\"3\", \"0\"], [\"0\", \"4\"]]\nthickness = \".250\"\ncount = 100\nturn = \"free\"\n[carve]\ndepth = \"1/16\"\ncutter = \"1/8\"\n[carrier]\nconstruction = \"gang\"\n"
     );

@@ -4,18 +4,20 @@
 
 mod boards;
 mod contact;
+mod gang;
 mod making;
 mod screws;
 
 pub use boards::{Against, BoardCut, BoardPlan, Direction, Leftover, PlacedPiece, Proof, SawnBoard, WantedPiece};
 pub use contact::Contact;
+pub use gang::{Gang, GangLayout, Kind, Nested};
 pub use making::{Added, BuildStep, CutList, Operation, Parent, SawStep};
 pub use screws::Screws;
 
 use crate::geometry::heights::HeightGrid;
 use crate::geometry::{Lay, Outline, Point, Rect};
 use crate::length::{Length, Unit};
-use crate::request::{Assumption, Hold, Objective, Strip};
+use crate::request::{Assumption, Hold, Strip};
 use crate::rules::{Rule, Severity};
 use crate::trace::Trace;
 
@@ -120,9 +122,12 @@ impl Design {
         if self.gang.is_some() { self.pockets.len() } else { 1 }
     }
 
-    /// The blank's outline in every pocket, in the order of the pockets: each lies in its pocket as the
-    /// first does in its own.
+    /// The blank's outline in every pocket, in the order of the pockets: in rows each lies in its pocket as
+    /// the first does in its own.
     pub fn blank_outlines(&self) -> Vec<Outline> {
+        if let Some(gang) = self.gang.as_ref().filter(|gang| gang.is_free()) {
+            return gang.nested.iter().map(|nested| nested.blank.clone()).collect();
+        }
         self.lays().iter().map(|lay| lay.outline(&self.blank.outline)).collect()
     }
 
@@ -187,6 +192,10 @@ impl Design {
 
     /// The carve area on every blank.
     pub fn carve_areas(&self) -> Vec<Rect> {
+        // Whole blanks only are nested freely.
+        if let Some(gang) = self.gang.as_ref().filter(|gang| gang.is_free()) {
+            return gang.nested.iter().map(|nested| nested.blank.bounds()).collect();
+        }
         self.lays().iter().map(|lay| lay.rect(self.carve)).collect()
     }
 
@@ -252,85 +261,6 @@ impl Keeper {
             Unit::Inch => Length::inches(3, 8),
             Unit::Millimetre => Length::MM * 10,
         }
-    }
-}
-
-/// Pockets in rows along the feed, numbered from the lead end row by row, the row at the fence first.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Gang {
-    /// Rows, counted from the fence.
-    pub rows: usize,
-    /// Pockets in the row at the fence.
-    pub columns: usize,
-    /// Pockets in all.
-    pub pockets: usize,
-    /// From a pocket to the next in its row that lies the same way (x), and from a row to the next (y).
-    pub pitch: Point,
-    /// How far the second of each pair in a row, turned half round, lies beyond the first; `None` where
-    /// all lie the same way.
-    pub pair: Option<Length>,
-    /// How far every second row is set off along the feed; zero for straight rows.
-    pub shift: Length,
-    /// Least wood between two pockets, corner reliefs not counted.
-    pub web: Length,
-    /// Blanks to be carved in all.
-    pub blanks: usize,
-    /// What the layout was chosen by.
-    pub objective: Objective,
-    /// The best layout for each number of rows, and what forbids one row more.
-    pub layouts: Vec<GangLayout>,
-}
-
-impl Gang {
-    /// How often a carrier is fed until all blanks are done.
-    pub fn loads(&self) -> usize {
-        self.blanks.div_ceil(self.pockets.max(1))
-    }
-
-    /// Whether the blank in a pocket, counted from 0, is turned half round.
-    pub fn is_turned(&self, place: usize) -> bool {
-        self.pair.is_some() && !(place % self.columns.max(1)).is_multiple_of(2)
-    }
-
-    /// How far the first pocket of its row is from one so many places on.
-    pub fn along(&self, column: usize) -> Length {
-        match self.pair {
-            None => self.pitch.x * column as i64,
-            Some(pair) => self.pitch.x * (column / 2) as i64 + pair * (column % 2) as i64,
-        }
-    }
-
-    /// Blanks in the last load.
-    pub fn last_load(&self) -> usize {
-        self.blanks - self.loads().saturating_sub(1) * self.pockets
-    }
-}
-
-/// One way to set the pockets, for comparison.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct GangLayout {
-    /// Rows.
-    pub rows: usize,
-    /// Pockets in the row at the fence; zero where these rows do not fit.
-    pub columns: usize,
-    /// Pockets in all.
-    pub pockets: usize,
-    /// Whether every second row is set off.
-    pub staggered: bool,
-    /// Loads until all blanks are done.
-    pub loads: usize,
-    /// Carrier length.
-    pub length: Length,
-    /// Carrier width; where these rows do not fit, the least they would take.
-    pub width: Length,
-    /// The rule that forbids it, where it does not fit.
-    pub refused: Option<Rule>,
-}
-
-impl GangLayout {
-    /// Carrier area of one load, square millimetres.
-    pub fn area_mm2(&self) -> f64 {
-        self.length.to_mm() * self.width.to_mm()
     }
 }
 

@@ -126,6 +126,7 @@ pub enum Rule {
     ScrewBite,
     ScrewHead,
     ScrewPlaces,
+    NestPlaces,
 }
 
 impl Rule {

@@ -116,6 +116,8 @@ fn request() -> Request {
             width: measured(inches(6, 0, 1)),
             thickness: Some(measured(inches(0, 3, 4))),
             count: 1,
+            name: String::new(),
+            others: Vec::new(),
             wood: None,
             turn_free: false,
             corner_radius: Length::ZERO,

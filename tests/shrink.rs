@@ -162,6 +162,8 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
         "web" => match design.gang.as_ref()? {
             // The boxes of a pair overlap; those of two pairs need not.
             gang if gang.pair.is_some() => (Along::X, design.pockets.get(2)?.outline.bounds().x0),
+            // In no row what moves one nest moves others beside it.
+            gang if gang.is_free() => return None,
             gang if gang.columns > 1 => (Along::X, design.pockets.get(1)?.outline.bounds().x0),
             gang => (Along::Y, design.pockets.get(gang.columns)?.outline.bounds().y0),
         },

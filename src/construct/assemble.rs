@@ -211,6 +211,21 @@ fn hold_rules(setting: &Setting<'_>, draft: &Draft) -> Result<(f64, Vec<Rule>), 
     Ok((area, waived))
 }
 
+/// The hold rules asked of a further outline of a gang: wishes it leaves out.
+fn kind_holds(setting: &Setting<'_>, draft: &mut Draft, gang: &Gang, kind: usize) -> Result<Vec<Rule>, Conflict> {
+    let own = |place: &usize| gang.kind(*place) == kind;
+    let pockets = draft.pockets.iter().enumerate().filter(|(place, _)| own(place)).map(|(_, pocket)| pocket.clone());
+    let pockets: Vec<Pocket> = pockets.collect();
+    let Some(nested) = gang.nested.iter().find(|nested| nested.kind == kind) else {
+        return Ok(Vec::new());
+    };
+    let blank = PlacedBlank { outline: nested.blank.clone(), ..draft.blank.clone() };
+    let (blank, pockets) = (std::mem::replace(&mut draft.blank, blank), std::mem::replace(&mut draft.pockets, pockets));
+    let found = hold_rules(setting, draft);
+    (draft.blank, draft.pockets) = (blank, pockets);
+    found.map(|(_, waived)| waived)
+}
+
 /// Checks that every parent comes out of its stock, where the stock on hand has a size.
 fn stock_fits(setting: &Setting<'_>, list: &CutList) -> Result<(), Conflict> {
     // Waste along the edges of a piece from the pile. Common practice, no source.
@@ -259,7 +274,7 @@ fn flush(setting: &Setting<'_>, draft: &mut Draft) -> Result<(), Conflict> {
 }
 
 /// Mass of parts and blanks, kg.
-fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
+fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks_mm3: f64) -> f64 {
     const MM3_PER_M3: f64 = 1e9;
     // Corners of a rectangle weigh next to nothing; those of rows of nests add up.
     let outlined = matches!(setting.request.blank.shape, Shape::Outline(_));
@@ -294,8 +309,7 @@ fn mass_kg(setting: &Setting<'_>, parts: &[Part], blanks: usize) -> f64 {
             volume * part.density / MM3_PER_M3
         })
         .sum();
-    let blank = setting.request.blank.volume_mm3(setting.thickness);
-    carrier + blanks as f64 * blank * setting.request.shop.estimates.blank_density / MM3_PER_M3
+    carrier + blanks_mm3 * setting.request.shop.estimates.blank_density / MM3_PER_M3
 }
 
 /// Area of a finger gap or a relief that is not cut with a pocket already, mm2.
@@ -350,14 +364,31 @@ pub fn finish(setting: &Setting<'_>, construction: &dyn Construction, draft: Dra
 pub fn finish_gang(
     setting: &Setting<'_>,
     construction: &dyn Construction,
+    draft: Draft,
+    gang: Option<Gang>,
+) -> Result<Design, Conflict> {
+    finish_kinds(setting, construction, draft, gang, &[])
+}
+
+/// Finishes a design whose pockets may hold blanks of several outlines, each with its setting.
+pub fn finish_kinds(
+    setting: &Setting<'_>,
+    construction: &dyn Construction,
     mut draft: Draft,
     gang: Option<Gang>,
+    kinds: &[Setting<'_>],
 ) -> Result<Design, Conflict> {
     let request = setting.request;
     flush(setting, &mut draft)?;
     let screws = screws::fastened(setting, &mut draft, gang.as_ref())?;
     let (bond_area_mm2, mut more) = hold_rules(setting, &draft)?;
     draft.waived.append(&mut more);
+    if let Some(gang) = &gang {
+        for (kind, setting) in kinds.iter().enumerate().skip(1) {
+            let mut more = kind_holds(setting, &mut draft, gang, kind)?;
+            draft.waived.append(&mut more);
+        }
+    }
     let origin = draft.blank.outline.bounds();
     let carve = carve_rect(setting, origin.x0, origin.y0);
     let reach = if setting.freed() { request.carve.cutter + request.carve.overrun } else { setting.reach() };
@@ -367,12 +398,16 @@ pub fn finish_gang(
     } else {
         carve.grown(reach)
     };
-    let blanks = if gang.is_some() { draft.pockets.len() } else { 1 };
     let first = draft.pockets.first().map(|pocket| &pocket.outline);
     if let (Some(gang), Some(first), false) = (&gang, first, whole) {
         for (place, pocket) in draft.pockets.iter().enumerate() {
-            let lay = Lay::between(first, &pocket.outline, gang.is_turned(place));
-            let there = lay.rect(carve.grown(reach));
+            let there = match gang.nested.get(place) {
+                Some(nested) => nested.blank.bounds().grown(reach),
+                None => {
+                    let lay = Lay::between(first, &pocket.outline, gang.is_turned(place));
+                    lay.rect(carve.grown(reach))
+                }
+            };
             swept = Rect::new(
                 swept.x0.min(there.x0),
                 swept.y0.min(there.y0),
@@ -405,6 +440,15 @@ pub fn finish_gang(
         CutList::default()
     };
     stock_fits(setting, &list)?;
+    // Every blank of a full load.
+    let volume = |setting: &Setting<'_>| setting.request.blank.volume_mm3(setting.thickness);
+    let blanks = match &gang {
+        Some(gang) if gang.is_mixed() => {
+            gang.kinds.iter().zip(kinds).map(|(kind, setting)| kind.pockets as f64 * volume(setting)).sum()
+        }
+        Some(_) => draft.pockets.len() as f64 * volume(setting),
+        None => volume(setting),
+    };
     let mass_kg = mass_kg(setting, &parts, blanks);
     if mass_kg * MASS_ROUNDING > request.shop.estimates.one_person_kg {
         draft.waived.push(Rule::Mass);
@@ -655,6 +699,9 @@ fn gang_words(gang: &Gang) -> String {
     let alike = "The blanks of a load must be of one thickness: check each against the first.";
     match gang.loads() {
         0 | 1 => alike.to_owned(),
+        loads if gang.is_mixed() => {
+            format!("{} blanks in {loads} loads, shared out as beside the pocket table. {alike}", gang.blanks)
+        }
         loads if gang.last_load() == gang.pockets => {
             format!("{} blanks in {loads} loads of {}. {alike}", gang.blanks, gang.pockets)
         }

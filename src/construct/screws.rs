@@ -103,6 +103,11 @@ pub fn fastened(setting: &Setting<'_>, draft: &mut Draft, gang: Option<&Gang>) -
 
 /// The screws of the first blank and the same under every other.
 fn repeated(setting: &Setting<'_>, draft: &Draft, screws: &Screws, gang: &Gang) -> Result<Vec<Point>, Conflict> {
+    if gang.is_free() {
+        let text = "blanks that are nested freely want their screws elsewhere each: lay them in rows, one outline to a \
+                    carrier, or tape them";
+        return Err(Conflict::plain(Rule::ScrewPlaces, text));
+    }
     let Some(first) = draft.pockets.first().map(|pocket| &pocket.outline) else { return Ok(Vec::new()) };
     let step = setting.step();
     let mut places = Vec::new();

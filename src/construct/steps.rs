@@ -212,7 +212,11 @@ fn single(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
         steps.say(format!(
             "Bore the {} push-out hole through the floor{}, scrap underneath.",
             setting.say(hole.outline.bounds().length()),
-            if design.gang.is_some() { " of each pocket" } else { "" }
+            match &design.gang {
+                Some(gang) if gang.is_free() => ", in the middle of the box round each nest, as the template shows",
+                Some(_) => " of each pocket",
+                None => "",
+            }
         ));
         steps.adds([Added::Cut(VoidKind::PushOut)]);
     }
@@ -537,6 +541,11 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
             "Lay every blank into its nest, top up, every second one of a row turned half round and its artwork with it; each goes in without force.",
             "all round",
         )
+    } else if design.gang.as_ref().is_some_and(|gang| gang.is_free() && gang.turns_any()) {
+        (
+            "Lay every blank into its nest, top up, those that the pocket table says turned half round, their artwork with them; each goes in without force.",
+            "all round",
+        )
     } else if matches!(design.blank.outline, Outline::Path(_)) && design.gang.is_some() {
         ("Lay every blank into its nest, top up, all the same way round; each goes in without force.", "all round")
     } else if matches!(design.blank.outline, Outline::Path(_)) {
@@ -582,6 +591,9 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
     if let Some(gang) = &design.gang {
         let last = gang.last_load();
         let rest = match (gang.loads(), last == gang.pockets) {
+            (loads, _) if loads > 1 && gang.is_mixed() => {
+                format!(", {loads} times, of each outline as many as beside the pocket table")
+            }
             (1, _) => String::new(),
             (loads, true) => format!(", {loads} times"),
             (loads, false) => format!(", {} times; {last} in the last load", loads - 1),

@@ -6,6 +6,7 @@ pub mod cradle;
 pub mod fit;
 pub mod heights;
 pub mod hull;
+pub mod nesting;
 pub mod offset;
 pub mod path;
 pub mod plane;

@@ -69,13 +69,18 @@ pub struct TableInfo {
 }
 
 /// Every table, in the order they are documented.
-pub static TABLES: [TableInfo; 11] = [
+pub static TABLES: [TableInfo; 12] = [
     TableInfo { name: "job", repeated: false, meaning: "what the job is called, and its units" },
     TableInfo { name: "machine", repeated: false, meaning: "the machine the carrier is for" },
     TableInfo { name: "shop", repeated: false, meaning: "ruler, saw and tools" },
     TableInfo { name: "sheet", repeated: false, meaning: "paper of the sheets, and how they are drawn" },
     TableInfo { name: "carrier", repeated: false, meaning: "what the carrier must be, if you insist" },
     TableInfo { name: "blank", repeated: false, meaning: "the piece to be carved, as measured" },
+    TableInfo {
+        name: "also",
+        repeated: true,
+        meaning: "a blank of another outline, carved in the same carrier; as thick, of the same wood and cut alike",
+    },
     TableInfo { name: "carve", repeated: false, meaning: "where and how deep it is cut" },
     TableInfo {
         name: "second-side",
@@ -150,6 +155,7 @@ static JOB_KEYS: &[Key] = &[
     key("blank", "thickness", Kind::Measured(FAR), "not measured: no depth is given", "thickness; caliper it at three places"),
     key("blank", "thickness-measured", Kind::Choice(&["tape", "rule", "caliper"]), "as `measured`, but caliper for a decimal reading", "how the thickness was measured"),
     key("blank", "count", Kind::Count(1, 1000), "1", "how many alike"),
+    key("blank", "name", Kind::Text(20), "outline 1", "what this outline is called on the sheets, where there are others"),
     key("blank", "outline-file", Kind::Text(300), "none", "drawing or tracing of an outline (.svg, .dxf or .csv), relative to the job file, seen from above"),
     key("blank", "outline-id", Kind::Text(60), "the only outline there is", "id of the outline in an SVG, its layer in a DXF"),
     key("blank", "outline-units", Kind::Choice(&["in", "mm"]), "as the file declares", "unit of a file that declares none"),
@@ -187,6 +193,18 @@ static JOB_KEYS: &[Key] = &[
 
     key("blank", "thin-thickness", Kind::Measured(FAR), "as thick all over", "thickness at the thin end or side of a blank that tapers in thickness; `thickness` is then the thick one"),
     key("blank", "thick-side", Kind::Choice(&["lead", "fence"]), "lead", "where the thick end or side of such a blank lies: at the lead end, or along the fence"),
+
+    key("also", "name", Kind::Text(20), "outline 2, and so on", "what this outline is called on the sheets"),
+    key("also", "count", Kind::Count(1, 1000), "1", "how many alike"),
+    key("also", "outline-file", Kind::Text(300), "none", "as under `[blank]`"),
+    key("also", "outline-id", Kind::Text(60), "the only outline there is", "as under `[blank]`"),
+    key("also", "outline-units", Kind::Choice(&["in", "mm"]), "as the file declares", "as under `[blank]`"),
+    key("also", "stations", Kind::Rows(FAR), "none", "as under `[blank]`"),
+    key("also", "points", Kind::Rows(FAR), "none", "as under `[blank]`"),
+    key("also", "captured", Kind::Choice(&METHOD_NAMES), "as under `[blank]`", "as under `[blank]`"),
+    key("also", "traced-from", Kind::Choice(&["top", "underneath"]), "top", "as under `[blank]`"),
+    key("also", "outline-outside", Kind::Size(ZERO, Length::inches(2, 1)), "0", "as under `[blank]`"),
+    key("also", "outline-error", Kind::Size(ZERO, Length::inches(1, 2)), "by `captured`", "as under `[blank]`"),
 
     key("carve", "length", Kind::Size(LEAST, FAR), "the whole blank", "length of the area cut, along the feed"),
     key("carve", "width", Kind::Size(LEAST, FAR), "the whole blank", "width of the area cut"),

@@ -18,6 +18,9 @@ use crate::library::reader::{Key, Reader, Table, list};
 /// Most pieces of stock in one job.
 const MOST_STOCK: usize = 200;
 
+/// Most further outlines in one job.
+const MOST_ALSO: usize = 11;
+
 /// A starter for a new job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Starter {
@@ -70,6 +73,8 @@ pub struct Job {
     pub carrier: Table,
     /// `[blank]`.
     pub blank: Table,
+    /// `[[also]]`, in the order given.
+    pub also: Vec<Table>,
     /// `[carve]`.
     pub carve: Table,
     /// `[second-side]`.
@@ -131,10 +136,15 @@ pub fn read(reader: &mut Reader<'_>) -> Option<Job> {
                     *place = read;
                 }
             }
-            DeValue::Array(rows) if info.repeated && rows.len() <= MOST_STOCK => {
+            DeValue::Array(rows) if info.repeated && rows.len() <= most(info) => {
+                let heading = format!("[[{}]]", info.name);
                 for row in rows.iter() {
                     match row.get_ref().as_table() {
-                        Some(table) => job.stock.push(reader.table(table, row.span(), &keys, "[[stock]]")),
+                        Some(table) => {
+                            let read = reader.table(table, row.span(), &keys, &heading);
+                            let place = if info.name == "also" { &mut job.also } else { &mut job.stock };
+                            place.push(read);
+                        }
                         None => wrong_table(reader, info, row.span()),
                     }
                 }
@@ -145,10 +155,15 @@ pub fn read(reader: &mut Reader<'_>) -> Option<Job> {
     Some(job)
 }
 
+/// Most tables of a kind that may be repeated.
+fn most(info: &TableInfo) -> usize {
+    if info.name == "also" { MOST_ALSO } else { MOST_STOCK }
+}
+
 fn wrong_table(reader: &mut Reader<'_>, info: &TableInfo, span: std::ops::Range<usize>) {
     let (message, help) = if info.repeated {
         (
-            format!("`{}` is not a list of at most {MOST_STOCK} tables", info.name),
+            format!("`{}` is not a list of at most {} tables", info.name, most(info)),
             format!("write each under its own line `[[{}]]`", info.name),
         )
     } else {

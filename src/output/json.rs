@@ -379,7 +379,17 @@ fn cradle_record(w: &Writer, request: &Request, design: &Design) -> Option<Cradl
 
 fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
     let loads = gang.loads();
-    let load = |place: usize| if place + 1 == loads { gang.last_load() } else { gang.pockets };
+    let load = |place: usize| gang.kinds.iter().map(|kind| gang.in_load(kind, place)).sum();
+    let kind = |kind: &crate::design::Kind| GangOutlineRecord {
+        name: kind.name.clone(),
+        blanks: kind.blanks,
+        pockets: kind.pockets,
+    };
+    let nested = |nested: &crate::design::Nested| NestedRecord {
+        outline: nested.kind + 1,
+        turned_half_round: nested.turned,
+        blank: w.outline(&nested.blank),
+    };
     let layout = |layout: &crate::design::GangLayout| LayoutRecord {
         rows: layout.rows,
         columns: layout.columns,
@@ -401,6 +411,8 @@ fn gang_record(w: &Writer, gang: &Gang) -> GangRecord {
         loads: (0..loads).map(load).collect(),
         objective: gang.objective.id().to_owned(),
         layouts: gang.layouts.iter().map(layout).collect(),
+        outlines: gang.kinds.iter().map(kind).collect(),
+        nested: gang.nested.iter().map(nested).collect(),
     }
 }
 

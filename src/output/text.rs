@@ -97,15 +97,26 @@ fn decided(design: &Design, dimension: &str) -> Option<&'static RuleInfo> {
 
 /// Rows, pitch and loads of a gang, and what it was chosen for.
 fn pockets(request: &Request, gang: &Gang) -> String {
+    let loads = match gang.loads() {
+        0 | 1 => "one load".to_owned(),
+        loads => format!("{loads} loads, {} blanks in the last", gang.last_load()),
+    };
+    if gang.is_free() {
+        let kinds = gang.kinds_words();
+        let turned = if gang.turns_any() { ", some turned half round" } else { "" };
+        let of = if kinds.is_empty() { String::new() } else { format!(" ({kinds})") };
+        return format!(
+            "{} set freely{of}{turned}, {} blanks in {loads}; chosen for: {}",
+            gang.pockets,
+            gang.blanks,
+            gang.objective.words()
+        );
+    }
     let mut pitch = format!("pitch {} x {}", request.shop.ruler.number(gang.pitch.x), plan(request, gang.pitch.y));
     if let Some(pair) = gang.pair {
         pitch
             .push_str(&format!(" in pairs, the second turned half round and {} beyond the first", plan(request, pair)));
     }
-    let loads = match gang.loads() {
-        0 | 1 => "one load".to_owned(),
-        loads => format!("{loads} loads, {} blanks in the last", gang.last_load()),
-    };
     let rows = format!("{} in rows of {}", gang.pockets, gang.columns);
     format!("{rows}, {pitch}, {} blanks in {loads}; chosen for: {}", gang.blanks, gang.objective.words())
 }

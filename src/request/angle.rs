@@ -78,7 +78,12 @@ impl Angle {
         let size = |extent: Length| Measured::exact(extent, error * 2, unit);
         let (along, across) = (size(bounds.length()), size(bounds.width()));
         let method = "rectangle set at an angle".to_owned();
-        Some((Drawn { path, error, method, first_station: None }, along, across, Angle { degrees, length: long, width: wide }))
+        Some((
+            Drawn { path, error, method, first_station: None },
+            along,
+            across,
+            Angle { degrees, length: long, width: wide },
+        ))
     }
 
     /// How far it is turned, without the way, as on a drawing: `30°`.

@@ -32,6 +32,7 @@ impl Builder<'_, '_> {
         let shape = table.text("shape").unwrap_or("rectangle");
         self.stray_keys(table, shape);
         if matches!(shape, "rod" | "half-round" | "spindle") {
+            self.others(table, shape, load);
             // Reported where it is stated: a round lies along the feed.
             self.angle(table, shape);
             return self.round_blank(table, shape);
@@ -50,7 +51,8 @@ impl Builder<'_, '_> {
         }
         let error = self.reading_error(table, &missing);
         let angle = self.angle(table, shape);
-        let drawn = if shape == "outline" { self.outline(table, load) } else { None };
+        let drawn = if shape == "outline" { self.outline(table, "blank", load) } else { None };
+        let (name, others) = self.others(table, shape, load);
         let (length, width) = match (&drawn, shape) {
             (Some(drawn), _) => {
                 let (length, width) = self.boxed(table, drawn, error);
@@ -125,6 +127,8 @@ impl Builder<'_, '_> {
             width,
             thickness,
             count: table.count("count").unwrap_or(1),
+            name,
+            others,
             wood,
             turn_free: self.choice_or(table, "turn", "locked") == "free",
             corner_radius,

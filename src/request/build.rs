@@ -143,7 +143,13 @@ pub fn build(reader: &mut Reader<'_>, job: &Job, library: &Library, load: &Load<
     }
     let screws = builder.screws(hold);
     let stands = builder.stands(machine.as_ref());
-    let count = blank.as_ref().map_or(1, |blank| blank.count);
+    let count = blank.as_ref().map_or(1, Blank::pieces);
+    if carve.stated
+        && let Some(first) = job.also.first()
+    {
+        let help = "leave `length` and `width` of `[carve]` out: of several outlines each is carved whole";
+        builder.reader.error(first.span.clone(), "one area to carve is stated for several outlines", help);
+    }
     let objective = builder.objective(count);
     let name = builder.name();
     let Builder { units, assumptions, cautions, profile, reader, .. } = builder;

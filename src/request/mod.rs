@@ -277,6 +277,17 @@ pub struct Drawn {
     pub first_station: Option<Length>,
 }
 
+/// A blank of another outline, carved in the same carrier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Other {
+    /// What it is called on the sheets.
+    pub name: String,
+    /// Its outline.
+    pub drawn: Drawn,
+    /// How many alike.
+    pub count: u32,
+}
+
 /// The blank as measured.
 #[derive(Debug, Clone)]
 pub struct Blank {
@@ -288,8 +299,12 @@ pub struct Blank {
     pub width: Measured,
     /// Thickness; `None` when the user has not measured it (no depth is then given).
     pub thickness: Option<Measured>,
-    /// How many alike.
+    /// How many alike; of several outlines, how many of this one.
     pub count: u32,
+    /// What this outline is called on the sheets, where there are others.
+    pub name: String,
+    /// Blanks of other outlines that are carved beside it, alike in all else.
+    pub others: Vec<Other>,
     /// Wood, as a row of the library.
     pub wood: Option<String>,
     /// Whether the blank may be loaded turned by 90 degrees.
@@ -322,6 +337,11 @@ pub struct Blank {
 }
 
 impl Blank {
+    /// Blanks to be carved in all, of every outline.
+    pub fn pieces(&self) -> u32 {
+        self.others.iter().map(|other| other.count).fold(self.count, u32::saturating_add)
+    }
+
     /// Diagonals are checked in the request; this is the plan area in square millimetres.
     pub fn area_mm2(&self) -> f64 {
         let (l, w) = (self.length.nominal.to_mm(), self.width.nominal.to_mm());

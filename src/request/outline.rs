@@ -1,10 +1,11 @@
 //! Blanks of any outline: from a file or a table, and loaded at any turn.
 
 use super::build::{Builder, Load, PRACTICE};
-use super::{Drawn, Request, Shape};
+use super::{Drawn, Other, Request, Shape};
 use crate::capture::{self, Captured, Drawing, Fault, Treatment};
 use crate::diagnostic::{printable, quoted};
 use crate::length::{Length, Measured, Unit};
+use crate::library::lettering;
 use crate::library::reader::Table;
 
 /// Keys that give an outline; one of them is needed.
@@ -23,8 +24,41 @@ pub(super) const OUTLINE_KEYS: [&str; 9] = [
 ];
 
 impl Builder<'_, '_> {
+    /// Blanks of other outlines, carved beside the blank; and what the blank is called among them.
+    pub(super) fn others(&mut self, blank: &Table, shape: &str, load: &Load<'_>) -> (String, Vec<Other>) {
+        let job = self.job;
+        let mut names: Vec<String> = Vec::new();
+        let mut others = Vec::new();
+        for (place, table) in std::iter::once(blank).chain(&job.also).enumerate() {
+            let name = table.text("name").map_or_else(|| format!("outline {}", place + 1), str::to_owned);
+            if let Some(lacking) = lettering::missing(&name) {
+                let message = lettering::lacks("`name`", lacking);
+                self.reader.error(table.span_of("name"), message, "name the outline in plain letters");
+            }
+            if names.contains(&name) {
+                let message = format!("two outlines are called {}", quoted(&name));
+                self.reader.error(table.span_of("name"), message, "give each a name of its own");
+            }
+            names.push(name.clone());
+            if place == 0 {
+                continue;
+            }
+            if shape != "outline" {
+                let message = format!("`[[also]]` stands beside an outline, but the shape is a {shape}");
+                let help = "give `[blank]` an outline, or a job of its own to what is carved apart";
+                self.reader.error(table.span.clone(), message, help);
+                return (String::new(), Vec::new());
+            }
+            if let Some(drawn) = self.outline(table, &format!("also {place}"), load) {
+                others.push(Other { name, drawn, count: table.count("count").unwrap_or(1) });
+            }
+        }
+        let name = names.into_iter().next().filter(|_| !others.is_empty());
+        (name.unwrap_or_default(), others)
+    }
+
     /// The outline of the blank, or what is wrong with it reported.
-    pub(super) fn outline(&mut self, table: &Table, load: &Load<'_>) -> Option<Drawn> {
+    pub(super) fn outline(&mut self, table: &Table, named: &str, load: &Load<'_>) -> Option<Drawn> {
         let given: Vec<&str> = SOURCES.into_iter().filter(|name| table.has(name)).collect();
         let &[source] = given.as_slice() else {
             let help = "give one of `outline-file` (.svg, .dxf, .csv), `stations` or `points`";
@@ -47,7 +81,7 @@ impl Builder<'_, '_> {
             None => method.error,
         };
         if !table.has("captured") {
-            self.assume("blank.captured", method.id, PRACTICE);
+            self.assume(&format!("{named}.captured"), method.id, PRACTICE);
         }
         let treatment = Treatment {
             error,
@@ -56,13 +90,17 @@ impl Builder<'_, '_> {
             units: self.units,
         };
         if !table.has("traced-from") && source != "stations" {
-            self.assume("blank.traced-from", "top", PRACTICE);
+            self.assume(&format!("{named}.traced-from"), "top", PRACTICE);
         }
         match capture::finish(&drawing, treatment) {
             Ok(Captured { path, error }) => {
                 if !table.has("outline-error") {
                     let shown = self.show(error.up(Length::inches(1, 128)));
-                    self.assume("blank.outline-error", format!("{shown} each way, {}", method.words), PRACTICE);
+                    self.assume(
+                        &format!("{named}.outline-error"),
+                        format!("{shown} each way, {}", method.words),
+                        PRACTICE,
+                    );
                 }
                 // Turned over sideways, the same end stays at the left.
                 let rows = (source == "stations").then(|| table.rows(source)).flatten();
@@ -155,6 +193,21 @@ fn measured(extent: Length, error: Length, unit: Unit) -> Measured {
 }
 
 impl Request {
+    /// The request with only one of its outlines, 0 being the blank itself; `None` where there is none.
+    pub fn of_kind(&self, kind: usize) -> Option<Request> {
+        let mut request = self.clone();
+        let others = std::mem::take(&mut request.blank.others);
+        let Some(place) = kind.checked_sub(1) else { return Some(request) };
+        let other = others.into_iter().nth(place)?;
+        let bounds = other.drawn.path.bounds();
+        request.blank.length = measured(bounds.length(), other.drawn.error, self.units);
+        request.blank.width = measured(bounds.width(), other.drawn.error, self.units);
+        (request.carve.length, request.carve.width) = (bounds.length(), bounds.width());
+        (request.blank.count, request.blank.name) = (other.count, other.name);
+        request.blank.shape = Shape::Outline(other.drawn);
+        Some(request)
+    }
+
     /// The request with its outline loaded turned counter-clockwise by `degrees`; `None` where there is
     /// nothing to turn. An area to carve that was stated does not turn with it: only whole blanks do.
     pub fn turned_by(&self, degrees: f64) -> Option<Request> {

@@ -185,6 +185,8 @@ impl Builder<'_, '_> {
             width,
             thickness: Some(thickness),
             count: table.count("count").unwrap_or(1),
+            name: String::new(),
+            others: Vec::new(),
             wood,
             turn_free: false,
             corner_radius: Length::ZERO,

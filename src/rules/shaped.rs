@@ -72,7 +72,7 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         id: "gang-count",
         severity: Severity::Must,
         rounding: Rounding::Exact,
-        statement: "a gang carries two or more blanks alike, all of them in a whole number of loads",
+        statement: "a gang carries two or more blanks, all of them in a whole number of loads",
         why: "one blank needs one pocket",
         source: "common practice, no source",
     },
@@ -405,5 +405,14 @@ pub(super) const SHAPED: &[RuleInfo] = &[
         statement: "two screws or more, 10 diameters apart and in a rectangle no more than 12 in from one to the next along it; from the blank's edges 10 diameters along the grain, 2-1/2 across it, 3/8 in at least, on the ruler",
         why: "on one screw the blank turns; near an edge it splits, far from one it rises",
         source: "10 and 2-1/2 diameters: NDS commentary for screws in pilot holes, from memory; 3/8 in and 12 in: common practice, no source",
+    },
+    RuleInfo {
+        rule: Rule::NestPlaces,
+        id: "nest-places",
+        severity: Severity::Must,
+        rounding: Rounding::Exact,
+        statement: "each nest that stands in no row is its outline's, moved to a whole mark, or turned half round first where the blank may be turned",
+        why: "the pocket table and one artwork for each outline place the work",
+        source: "common practice, no source",
     },
 ];

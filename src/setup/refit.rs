@@ -384,6 +384,9 @@ impl Shift {
             (pocket.z0, pocket.z1) = (self.height(pocket.z0), self.height(pocket.z1));
         }
         design.blank.outline = self.with_blank(&drawn.blank.outline);
+        for nested in design.gang.iter_mut().flat_map(|gang| &mut gang.nested) {
+            nested.blank = self.with_blank(&nested.blank);
+        }
         design.blank.underside =
             drawn.blank.underside.as_ref().map(|underside| underside.moved(self.along.by, self.across.by));
         design.blank.z0 += self.floor_by;

@@ -111,8 +111,12 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
         ),
     );
     if let Some(gang) = &design.gang {
-        line("", "both are pocket 1; the others by the pitch, or by the pocket table".to_owned());
-        if let Some(turned) = design.blank_outlines().get(1).filter(|_| gang.is_turned(1)).map(Outline::bounds) {
+        let others = if gang.is_free() { "by the pocket table" } else { "by the pitch, or by the pocket table" };
+        line("", format!("both are pocket 1; the others {others}"));
+        if gang.is_free() && gang.turns_any() {
+            line("Turned", "where the pocket table says so the artwork is turned half round with its blank".to_owned());
+        }
+        if let Some(turned) = design.blank_outlines().get(1).filter(|_| gang.pair.is_some()).map(Outline::bounds) {
             let (x, y) = (n(turned.x0), n(turned.y0));
             line(
                 "Pocket 2",
@@ -120,7 +124,10 @@ fn carver_rows(request: &Request, design: &Design, setup: &SetupCard) -> Rows {
             );
         }
         let pitch: Vec<String> = crate::views::pitch_words(request, gang).into_iter().rev().collect();
-        line("Rows", pitch.join("; "));
+        line(if gang.is_free() { "Nests" } else { "Rows" }, pitch.join("; "));
+        if gang.is_mixed() {
+            line("Outlines", gang.kinds_words());
+        }
         line("Loads", loads(gang));
     }
     if let Some(strip) = &request.blank.strip {
@@ -263,6 +270,7 @@ fn lands(request: &Request, design: &Design, setup: &SetupCard) -> String {
 fn loads(gang: &Gang) -> String {
     match gang.loads() {
         0 | 1 => format!("{} in one load", gang.blanks),
+        loads if gang.is_mixed() => format!("{} in {loads} loads, shared out as beside the pocket table", gang.blanks),
         loads => {
             format!("{} in {loads} loads: {} in each, {} in the last", gang.blanks, gang.pockets, gang.last_load())
         }

@@ -279,6 +279,21 @@ pub(super) fn key(flow: &mut Flow, request: &Request, design: &Design) {
 /// The rows of a gang, and their closing sums.
 fn rows(flow: &mut Flow, request: &Request, design: &Design, gang: &Gang) {
     let n = |length: Length| request.shop.ruler.number(length);
+    if gang.is_free() {
+        let kinds = gang.kinds_words();
+        let of = if kinds.is_empty() { String::new() } else { format!(" ({kinds})") };
+        flow.paragraph(
+            &format!(
+                "{} nests{of} set freely, web {} at least; numbered {}. All near corners: pocket table. Chosen for: {}.",
+                gang.pockets,
+                n(gang.web),
+                if gang.is_mixed() { "outline by outline, each from the lead end" } else { "from the lead end" },
+                gang.objective.words()
+            ),
+            Weight::Regular,
+        );
+        return;
+    }
     let Some(first) = design.pockets.first().map(|pocket| pocket.outline.bounds()) else { return };
     let last = design.pockets.iter().map(|pocket| pocket.outline.bounds());
     let mut voids = design.parts.iter().flat_map(|part| &part.places).flat_map(|place| &place.voids);

@@ -30,13 +30,18 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
         flow.paragraph(words, Weight::Regular);
     }
     flow.gap(1.5);
-    let cells: Vec<[String; 3]> = design
+    let mixed = gang.is_mixed();
+    let cells: Vec<Vec<String>> = design
         .pockets
         .iter()
         .enumerate()
         .map(|(place, pocket)| {
             let bounds = pocket.outline.bounds();
             let at = match nest {
+                // A box of arcs is rounded anew wherever it lies; its corner is on a mark.
+                Some(_) if gang.is_free() => {
+                    Point::new(bounds.x0.nearest(request.step()), bounds.y0.nearest(request.step()))
+                }
                 Some(first) => {
                     let there = Lay::between(&first.outline, &pocket.outline, gang.is_turned(place));
                     let room = there.rect(first.outline.bounds());
@@ -46,14 +51,24 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
                 None => Point::new(bounds.x0, bounds.y0),
             };
             let turned = if gang.is_turned(place) { " turned" } else { "" };
-            [format!("{}{turned}", place + 1), n(at.x), n(at.y)]
+            let kind = gang.kinds.get(gang.kind(place)).map(|kind| kind.name.clone());
+            let mut line = vec![format!("{}{turned}", place + 1)];
+            line.extend(kind.filter(|_| mixed));
+            line.extend([n(at.x), n(at.y)]);
+            line
         })
         .collect();
     let table = |abreast: usize| {
-        let mut table = Table::new(&["No.", "from lead", "from fence"].repeat(abreast));
+        let heads = if mixed {
+            &["No.", "outline", "from lead", "from fence"][..]
+        } else {
+            &["No.", "from lead", "from fence"]
+        };
+        let mut table = Table::new(&heads.repeat(abreast));
         let lines = cells.len().div_ceil(abreast);
         for line in 0..lines {
-            let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_default();
+            let none = || vec![String::new(); heads.len()];
+            let cell = |column: usize| cells.get(line + column * lines).cloned().unwrap_or_else(none);
             table.rows.push((0..abreast).flat_map(cell).collect());
         }
         table
@@ -75,6 +90,13 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
         },
         Weight::Regular,
     );
+    if mixed {
+        shares(flow, gang);
+    }
+    if gang.layouts.len() < 2 && gang.is_free() {
+        flow.paragraph(&format!("Chosen for: {}.", gang.objective.words()), Weight::Regular);
+        return;
+    }
     flow.heading("Layouts compared");
     flow.paragraph(
         &format!("Chosen for: {}. Of each number of rows the best.", gang.objective.words()),
@@ -99,9 +121,11 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
         let chosen = layout.rows == gang.rows
             && layout.columns == gang.columns
             && layout.staggered == (gang.shift > Length::ZERO)
-            && layout.pockets == gang.pockets;
+            && layout.pockets == gang.pockets
+            && (layout.rows == 0) == gang.is_free();
+        let rows = format!("{} x {}{kind}", layout.rows, layout.columns);
         table.rows.push(vec![
-            format!("{} x {}{kind}", layout.rows, layout.columns),
+            if layout.rows == 0 { "set freely".to_owned() } else { rows },
             layout.pockets.to_string(),
             layout.loads.to_string(),
             n(layout.width),
@@ -109,6 +133,21 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
             area(request, layout.area_mm2()),
             if chosen { "chosen" } else { "" }.to_owned(),
         ]);
+    }
+    flow.table(&table);
+}
+
+/// How many of each outline go into each load.
+fn shares(flow: &mut Flow, gang: &Gang) {
+    let mut table = Table::new(&["Outline", "Blanks", "Pockets", "Loads"]);
+    for kind in &gang.kinds {
+        let loads: Vec<String> = (0..gang.loads()).map(|load| gang.in_load(kind, load).to_string()).collect();
+        // Full loads are all alike.
+        let told = match loads.as_slice() {
+            [first, .., last] if loads.len() > 4 => format!("{first} each, the last {last}"),
+            _ => loads.join(", "),
+        };
+        table.rows.push(vec![kind.name.clone(), kind.blanks.to_string(), kind.pockets.to_string(), told]);
     }
     flow.table(&table);
 }

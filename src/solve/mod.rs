@@ -40,6 +40,13 @@ pub fn solve(request: &Request) -> Outcome {
         if request.construction.as_deref().is_some_and(|wanted| wanted != construction.id()) {
             continue;
         }
+        if !request.blank.others.is_empty() && construction.id() != "gang" {
+            let text = "there are several outlines; this carries one of them only";
+            let conflict = Conflict::plain(Rule::GangCount, text);
+            let (construction, variant) = (construction.id(), "several outlines".to_owned());
+            outcome.rejected.push(Rejected { construction, variant, turned: false, conflict });
+            continue;
+        }
         for turned in orientations(request) {
             try_orientation(request, *construction, turned, &mut outcome);
         }
@@ -166,14 +173,14 @@ type Rank = (bool, (i64, i64), usize, usize, usize, bool, bool, i64);
 
 /// How often something is fed until all blanks are done.
 fn loads(request: &Request, design: &Design) -> i64 {
-    let loads = design.gang.as_ref().map_or(request.blank.count as usize, crate::design::Gang::loads);
+    let loads = design.gang.as_ref().map_or(request.blank.pieces() as usize, crate::design::Gang::loads);
     i64::try_from(loads).unwrap_or(i64::MAX)
 }
 
 /// What the job's objective makes of a design where there are several blanks; the same for all where
 /// there is one.
 fn handling(request: &Request, design: &Design) -> (i64, i64) {
-    if request.blank.count < 2 {
+    if request.blank.pieces() < 2 {
         return (0, 0);
     }
     let loads = loads(request, design);
@@ -218,7 +225,7 @@ pub fn why_lower(request: &Request, winner: &Design, loser: &Design) -> String {
     if a.1 != b.1 {
         let (few, many) = (loads(request, winner), loads(request, loser));
         return if few != many {
-            format!("{many} loads for {} blanks, against {few}", request.blank.count)
+            format!("{many} loads for {} blanks, against {few}", request.blank.pieces())
         } else {
             format!("the layout is worse by {}", request.objective.id())
         };

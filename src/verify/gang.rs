@@ -18,21 +18,27 @@ const BESIDE_OVERRUN: Length = Length::inches(3, 16);
 /// check of several pockets the one with least to spare is kept, with the pocket's number.
 pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     count(case, gang, checks);
-    if case.design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Path(_))) {
+    if gang.is_free() {
+        nested::check(case, gang, checks);
+    } else if case.design.pockets.iter().any(|pocket| matches!(pocket.outline, Outline::Path(_))) {
         spacing::check(case, gang, checks);
     } else {
         webs(case, checks);
         reliefs(case, checks);
     }
-    pitch(case, gang, checks);
+    if !gang.is_free() {
+        pitch(case, gang, checks);
+    }
     backwards(case, checks);
     let lean = lean(case.design);
     // A blank turned half round is asked about as it then lies.
     let half = gang.pair.and_then(|_| case.request.turned_by(180.0));
     for (place, pocket) in case.design.pockets.iter().enumerate().skip(1) {
         let turned = gang.is_turned(place);
-        let alone = alone(&lean, case.design, pocket, turned);
-        let request = half.as_ref().filter(|_| turned).unwrap_or(case.request);
+        let alone = alone(&lean, case.design, gang, place, pocket);
+        let own = nested::request_of(case, gang, place);
+        let request = own.as_ref().or(half.as_ref().filter(|_| turned)).unwrap_or(case.request);
+        let first = gang.is_free() && gang.nested.iter().position(|one| one.kind == gang.kind(place)) == Some(place);
         let case = Case::of(request, &alone);
         let mut found = Vec::new();
         size::check_pocket(&case, &mut found);
@@ -43,6 +49,9 @@ pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
         rollers::check_pocket(&case, &mut found);
         making::check_pocket(&case, &mut found);
         screws::check_pocket(&case, &mut found);
+        if first {
+            nest::check(&case, &mut found);
+        }
         merge(checks, found, place + 1);
     }
 }
@@ -93,12 +102,19 @@ fn lean(design: &Design) -> Design {
 
 /// The design as it would be with only this pocket, the others filled with wood: its walls then reach
 /// to the edges of the carrier, and all that holds for a carrier with one pocket holds for it.
-fn alone(lean: &Design, whole: &Design, pocket: &Pocket, turned: bool) -> Design {
-    let first = whole.pockets.first().unwrap_or(pocket);
-    let lay = spacing::lay(&first.outline, &pocket.outline, turned);
+fn alone(lean: &Design, whole: &Design, gang: &Gang, place: usize, pocket: &Pocket) -> Design {
     let mut design = lean.clone();
-    design.blank.outline = lay.outline(&design.blank.outline);
-    design.carve = lay.rect(design.carve);
+    if let Some(nested) = gang.nested.get(place) {
+        // Whole blanks only are nested freely, and the bond is printed of the first.
+        design.blank.outline = nested.blank.clone();
+        design.carve = nested.blank.bounds();
+        design.bond_area_mm2 = 0.0;
+    } else {
+        let first = whole.pockets.first().unwrap_or(pocket);
+        let lay = spacing::lay(&first.outline, &pocket.outline, gang.is_turned(place));
+        design.blank.outline = lay.outline(&design.blank.outline);
+        design.carve = lay.rect(design.carve);
+    }
     design.pockets = vec![pocket.clone()];
     if let Some(screws) = &mut design.screws {
         screws.places.retain(|at| solid::inside(&design.blank.outline, *at));
@@ -147,7 +163,17 @@ fn count(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
         numbers(checks, Rule::GangCount, subject, actual as f64, Equal, required as f64, "");
     };
     equal("pockets as printed", gang.pockets, pockets);
-    equal("blanks of the job", gang.blanks, usize::try_from(case.request.blank.count).unwrap_or(usize::MAX));
+    let blank = &case.request.blank;
+    equal("blanks of the job", gang.blanks, usize::try_from(blank.pieces()).unwrap_or(usize::MAX));
+    equal("outlines of the job", gang.kinds.len(), 1 + blank.others.len());
+    let wanted = std::iter::once(blank.count).chain(blank.others.iter().map(|other| other.count));
+    for (kind, (told, wanted)) in gang.kinds.iter().zip(wanted).enumerate() {
+        let own = (0..pockets).filter(|place| gang.kind(*place) == kind).count();
+        equal("pockets of an outline as printed", told.pockets, own);
+        equal("blanks of an outline", told.blanks, usize::try_from(wanted).unwrap_or(usize::MAX));
+        let held = (0..gang.loads()).map(|load| told.blanks.saturating_sub(load * own).min(own)).sum();
+        equal("blanks of an outline in all loads", held, told.blanks);
+    }
     numbers(checks, Rule::GangCount, "pockets", pockets as f64, AtLeast, 2.0, "");
     if gang.last_load() < pockets {
         // The rollers want something under them everywhere.

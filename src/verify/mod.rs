@@ -18,6 +18,7 @@ mod hold;
 mod keeper;
 mod making;
 mod nest;
+mod nested;
 mod rollers;
 mod sawn;
 mod screws;

@@ -172,10 +172,10 @@ fn mass(case: &Case, checks: &mut Vec<Check>) {
         Some(_) => (underside.least() + underside.greatest()).half(),
         None => underside.greatest(),
     });
-    let upright = || blank.outline.area_mm2() * (blank.z1 - blank.z0 - rise).to_mm();
-    let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
     // A gang is weighed with a blank in every pocket.
-    let blank = if case.design.gang.is_some() { blank * case.design.pockets.len() as f64 } else { blank };
+    let area = || case.design.blank_outlines().iter().map(Outline::area_mm2).sum::<f64>();
+    let upright = || area() * (blank.z1 - blank.z0 - rise).to_mm();
+    let blank = cradle::blank_mm3(case).unwrap_or_else(upright) * case.request.shop.estimates.blank_density;
     let mass = (parts + shims + blank) / CUBIC_MM_PER_CUBIC_M;
     numbers(checks, Rule::Mass, "carrier and blank", mass, AtMost, case.request.shop.estimates.one_person_kg, "kg");
     // Round outlines are summed in strips and reliefs may be left out of a printed mass: 2 %.

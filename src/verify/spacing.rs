@@ -10,7 +10,7 @@ use Relation::{AtLeast, AtMost};
 /// Points are taken this close to an arc, mm; the distance found is too great by twice that at most.
 const FINE: f64 = 0.0005;
 /// Nests farther apart than this are no neighbours, mm.
-const FAR: f64 = 100.0;
+pub(super) const FAR: f64 = 100.0;
 /// Least web between two nests, and least of it left between their reliefs and finger gaps.
 const WEB: Length = Length::inches(1, 2);
 const WEB_LEFT: Length = Length::inches(1, 4);
@@ -25,7 +25,7 @@ fn round(points: &[Mm]) -> [f64; 4] {
 }
 
 /// An outline as lines and arcs, each with its box, and as points.
-struct Shape {
+pub(super) struct Shape {
     edges: Vec<(Edge, [f64; 4])>,
     points: Vec<Mm>,
     all: [f64; 4],
@@ -33,7 +33,7 @@ struct Shape {
 }
 
 impl Shape {
-    fn of(outline: &Outline) -> Shape {
+    pub(super) fn of(outline: &Outline) -> Shape {
         let straight = |corners: &[Point]| -> Vec<Edge> {
             let next = corners.iter().cycle().skip(1);
             corners.iter().zip(next).map(|(a, b)| Edge::new(to_mm(*a), None, to_mm(*b))).collect()
@@ -88,7 +88,7 @@ impl Shape {
     }
 
     /// Least distance from another, moved, as far as it is less than `least`.
-    fn apart(&self, other: &Shape, by: Mm, least: f64) -> f64 {
+    pub(super) fn apart(&self, other: &Shape, by: Mm, least: f64) -> f64 {
         let there = self.to_points(other, by, least);
         other.to_points(self, (-by.0, -by.1), there)
     }
@@ -126,22 +126,39 @@ pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
 
     let (web, mut left) = between(first, &own, &lays);
     let gaps: Vec<Gap> = of(VoidKind::FingerGap).map(|void| Gap::of(void, pockets)).collect();
-    let fewest = (0..pockets.len()).map(|place| gaps.iter().filter(|gap| gap.serves.contains(&place)).count()).min();
-    numbers(checks, Rule::FingerGaps, "finger gaps of a nest", fewest.unwrap_or(0) as f64, AtLeast, 2.0, "");
-    let idle = gaps.iter().filter(|gap| gap.serves.is_empty() || gap.serves.len() > 2).count();
-    none_of(checks, Rule::FingerGaps, "finger gaps that serve no nest, or three", idle);
+    fingers(&gaps, pockets.len(), checks);
     let reliefs: Vec<(usize, Outline)> = lays
         .iter()
         .enumerate()
         .flat_map(|(place, lay)| own.iter().map(move |one| (place, lay.outline(&one.outline))))
         .collect();
+    left = left.min(left_by(&gaps, pockets, &reliefs));
+    webs(case, gang, (web, (!own.is_empty() || !gaps.is_empty()).then_some(left)), checks);
+}
+
+/// Two finger gaps or more at every nest, and none that serves no nest.
+pub(super) fn fingers(gaps: &[Gap], pockets: usize, checks: &mut Vec<Check>) {
+    let fewest = (0..pockets).map(|place| gaps.iter().filter(|gap| gap.serves.contains(&place)).count()).min();
+    numbers(checks, Rule::FingerGaps, "finger gaps of a nest", fewest.unwrap_or(0) as f64, AtLeast, 2.0, "");
+    let idle = gaps.iter().filter(|gap| gap.serves.is_empty() || gap.serves.len() > 2).count();
+    none_of(checks, Rule::FingerGaps, "finger gaps that serve no nest, or three", idle);
+}
+
+/// Least wood that finger gaps leave to nests they do not serve, to their reliefs and to each other, mm.
+pub(super) fn left_by(gaps: &[Gap], pockets: &[Pocket], reliefs: &[(usize, Outline)]) -> f64 {
+    let mut left = FAR;
     for (place, gap) in gaps.iter().enumerate() {
-        left = left.min(gap.to_nests(pockets)).min(gap.to_reliefs(&reliefs));
+        left = left.min(gap.to_nests(pockets)).min(gap.to_reliefs(reliefs));
         left = gaps.iter().skip(place + 1).map(|other| gap.to_gap(other)).fold(left, f64::min);
     }
+    left
+}
+
+/// The wood between two nests, and what cuts beyond them leave of it where there are any, mm.
+pub(super) fn webs(case: &Case, gang: &Gang, (web, left): (f64, Option<f64>), checks: &mut Vec<Check>) {
     let length = |mm: f64| Length::from_mm(mm - 2.0 * FINE).unwrap_or_default();
     lengths(checks, Rule::Web, "between two nests", length(web), AtLeast, WEB);
-    if !own.is_empty() || !gaps.is_empty() {
+    if let Some(left) = left {
         lengths(checks, Rule::WebAfterRelief, "between two nests", length(left), AtLeast, WEB_LEFT);
     }
     let carve = &case.request.carve;
@@ -213,17 +230,17 @@ fn between(first: &Pocket, own: &[&Void], lays: &[Lay]) -> (f64, f64) {
 }
 
 /// A finger gap, and the pockets it serves.
-struct Gap {
+pub(super) struct Gap {
     centre: Mm,
     radius: f64,
-    serves: Vec<usize>,
+    pub(super) serves: Vec<usize>,
     reach: Rect,
 }
 
 impl Gap {
     /// A gap serves a pocket when it is as deep, and opens its wall as wide as a finger, not from within
     /// and not from behind.
-    fn of(void: &Void, pockets: &[Pocket]) -> Gap {
+    pub(super) fn of(void: &Void, pockets: &[Pocket]) -> Gap {
         let bounds = void.outline.bounds();
         let (centre, radius) = (to_mm(bounds.centre()), bounds.length().min(bounds.width()).to_mm() / 2.0);
         let opens = |pocket: &Pocket| {

@@ -78,6 +78,11 @@ pub fn bed_face(request: &Request, design: &Design, scale: Scale) -> Picture {
         let reach = map.x(radius) + 3.0;
         picture.line(Line::Centre, &[at(middle.x - reach, middle.y), at(middle.x + reach, middle.y)]);
         picture.line(Line::Centre, &[at(middle.x, middle.y - reach), at(middle.x, middle.y + reach)]);
+        // Of nests in no rows each has its own two figures: the first is told, the others lie in the middle of
+        // their nests.
+        if design.gang.as_ref().is_some_and(|gang| gang.is_free()) && !holes.is_empty() {
+            continue;
+        }
         below.push(Mark { place: middle.x, feature: middle.y - reach, text: number(centre.x) });
         left.push(Mark { place: middle.y, feature: middle.x - reach, text: number(centre.y) });
         let name = format!("Ø {} push-out", request.shop.ruler.number(bounds.length()));

@@ -151,6 +151,10 @@ fn fence_word(picture: &mut Picture, lines: &[f64]) {
 /// `PITCH 3-9/16 along (10 pockets), 2-1/16 across (4 rows)`, and of staggered rows how far they are
 /// set off; the line that stands lowest first.
 pub fn pitch_words(request: &Request, gang: &Gang) -> Vec<String> {
+    if gang.is_free() {
+        let turned = if gang.turns_any() { ", some turned half round" } else { "" };
+        return vec![format!("NESTS SET FREELY{turned}: each by the pocket table")];
+    }
     let number = |length: Length| request.shop.ruler.number(length);
     let along = (gang.columns > 1).then(|| match gang.pair {
         None => format!("{} along ({} pockets)", number(gang.pitch.x), gang.columns),
@@ -191,7 +195,9 @@ fn numbers(picture: &mut Picture, design: &Design, map: &Mapping) {
             homeless.push(place);
         }
     }
-    let numbered: Vec<(usize, &Pocket)> = design.pockets.iter().enumerate().collect();
+    // Nests in no row have no row's ends.
+    let in_rows = design.gang.as_ref().is_some_and(|gang| !gang.is_free());
+    let numbered: Vec<(usize, &Pocket)> = design.pockets.iter().enumerate().filter(|_| in_rows).collect();
     for row in numbered.chunk_by(|(_, a), (_, b)| (a.outline.bounds().y0 - b.outline.bounds().y0).abs() <= SAME_ROW) {
         let (Some(first), Some(last)) = (row.first(), row.last()) else { continue };
         let height = |pocket: &Pocket| (paper(pocket).y0 + paper(pocket).y1 - SMALL) / 2.0;
@@ -284,7 +290,9 @@ fn draw_parts(picture: &mut Picture, design: &Design, map: &Mapping) {
                     // A cross marks the peg.
                     VoidKind::PegHole
                     | VoidKind::ClippedCorner
-                    | VoidKind::SlopeAlong | VoidKind::SlopeAcross | VoidKind::Countersink => {}
+                    | VoidKind::SlopeAlong
+                    | VoidKind::SlopeAcross
+                    | VoidKind::Countersink => {}
                 }
             }
         }

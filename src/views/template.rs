@@ -268,8 +268,12 @@ fn words(design: &Design, place: &Place, draft: &Draft) -> Vec<Word> {
 fn numbered(design: &Design, void: &Void, name: &str) -> String {
     let place = design.pockets.iter().position(|pocket| pocket.outline == void.outline);
     match (&design.gang, place) {
-        (Some(gang), Some(place)) if gang.is_turned(place) => format!("{name} {}, TURNED", place + 1),
-        (Some(_), Some(place)) => format!("{name} {}", place + 1),
+        (Some(gang), Some(place)) => {
+            let turned = if gang.is_turned(place) { ", TURNED" } else { "" };
+            let kind = gang.kinds.get(gang.kind(place)).filter(|_| gang.is_mixed());
+            let called = kind.map_or_else(String::new, |kind| format!(", {}", kind.name));
+            format!("{name} {}{called}{turned}", place + 1)
+        }
         _ => name.to_owned(),
     }
 }

@@ -126,15 +126,27 @@ fn views(request: &Request, design: &Design) -> Vec<(&'static str, Picture)> {
     all
 }
 
-/// Dimension, extension and leader lines that cross one another (ISO 129-1, 5.3 and ASME Y14.5, 4.3: they
-/// shall not cross where it can be avoided; from memory). Marks whose two strokes halve each other are no
-/// dimensions, and what only touches does not cross.
+/// Dimension lines that cross one another (ISO 129-1, 5.3 and ASME Y14.5, 4.3: they shall not; from memory).
+/// Theirs are the thin lines that end in an arrowhead; what only touches does not cross.
 fn crossings((name, picture): &(&str, Picture)) -> Vec<String> {
     const TOUCH: f64 = 0.05;
     let items = picture.items.iter().enumerate();
+    let tips: Vec<At> = picture
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Solid { points, .. } if points.len() == 3 => points.first().copied(),
+            _ => None,
+        })
+        .collect();
+    let tipped = |p: &At| tips.iter().any(|tip| (tip.x - p.x).hypot(tip.y - p.y) < TOUCH);
     let lines: Vec<(usize, At, At)> = items
         .filter_map(|(path, item)| match item {
-            Item::Path { points, closed: false, line: Line::Thin } => Some((path, points)),
+            Item::Path { points, closed: false, line: Line::Thin }
+                if points.first().is_some_and(tipped) || points.last().is_some_and(tipped) =>
+            {
+                Some((path, points))
+            }
             _ => None,
         })
         .flat_map(|(path, points)| points.windows(2).map(move |pair| (path, pair[0], pair[1])))
@@ -151,10 +163,9 @@ fn crossings((name, picture): &(&str, Picture)) -> Vec<String> {
             let along = ((c.x - a.x) * vy - (c.y - a.y) * vx) / cross * own;
             let across = ((c.x - a.x) * uy - (c.y - a.y) * ux) / cross * its;
             let within = |at: f64, length: f64| at > TOUCH && at < length - TOUCH;
-            let halved = |at: f64, length: f64| (at - length / 2.0).abs() < TOUCH;
-            if within(along, own) && within(across, its) && !(halved(along, own) && halved(across, its)) {
+            if within(along, own) && within(across, its) {
                 let (x, y) = (a.x + ux * along / own, a.y + uy * along / own);
-                found.push(format!("crossed: thin lines at {x:.1}, {y:.1} of {name}, items {path} and {other}"));
+                found.push(format!("crossed: dimension lines at {x:.1}, {y:.1} of {name}, items {path} and {other}"));
             }
         }
     }

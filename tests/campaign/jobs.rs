@@ -317,6 +317,8 @@ fn blank(random: &mut Random, unit: Unit) -> Blank {
         width,
         thickness,
         count: if random.chance(20) { random.whole(2, 40) as u32 } else { 1 },
+        name: String::new(),
+        others: Vec::new(),
         wood: None,
         turn_free: random.chance(35),
         corner_radius: if random.chance(20) { inch(1, 4) } else { ZERO },

@@ -332,16 +332,18 @@ fn words(request: &Request, design: &Design, pages: &[Page], faults: &mut Vec<St
         }
     }
     // Every pocket of a gang stands in the pocket table by two figures.
-    if design.gang.is_some() {
+    if let Some(gang) = &design.gang {
         for (place, pocket) in design.pockets.iter().enumerate() {
             let bounds = pocket.outline.bounds();
             let at = match &pocket.outline {
                 Outline::Disc { .. } => bounds.centre(),
                 _ => Point::new(bounds.x0, bounds.y0),
             };
-            let told = |turned: &str| format!(" {}{turned} {} {} ", place + 1, plan.number(at.x), plan.number(at.y));
-            if times(&told("")) + times(&told(" turned")) == 0 {
-                let told = told("");
+            let kind = gang.kinds.get(gang.kind(place)).filter(|_| gang.kinds.len() > 1);
+            let name = kind.map_or_else(String::new, |kind| format!(" {}", kind.name));
+            let turned = if gang.is_turned(place) { " turned" } else { "" };
+            let told = format!(" {}{turned}{name} {} {} ", place + 1, plan.number(at.x), plan.number(at.y));
+            if times(&told) == 0 {
                 faults.push(format!("pocket not in the table: {told}"));
             }
         }

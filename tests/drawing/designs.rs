@@ -91,6 +91,8 @@ pub fn request(name: &str, paper: Paper) -> Request {
             width: measured(i(6, 0)),
             thickness: Some(measured(inch(3, 4))),
             count: 1,
+            name: String::new(),
+            others: Vec::new(),
             wood: None,
             turn_free: false,
             corner_radius: Length::ZERO,

@@ -125,6 +125,8 @@ pub fn request(length: Length, width: Length, thickness: Length) -> Request {
             // Calipered.
             thickness: Some(Measured::exact(thickness, Length::inches(5, 1000), Unit::Inch)),
             count: 1,
+            name: String::new(),
+            others: Vec::new(),
             wood: None,
             turn_free: false,
             corner_radius: ZERO,

@@ -8,7 +8,7 @@ use crate::length::Length;
 
 /// A gap between two neighbours is wide enough to open this much of either's edge. Common practice, no
 /// source: a fingertip, and a mark of the ruler over.
-const OPENED: Length = Length::inches(13, 16);
+pub const OPENED: Length = Length::inches(13, 16);
 /// Gaps wider than one's own finger gap come in steps of an eighth, as bits do.
 const BITS: Length = Length::inches(1, 8);
 

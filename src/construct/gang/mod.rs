@@ -1,6 +1,8 @@
 //! Many blanks alike in one carrier: rows and columns of pockets, sunk into one board or made of strips
 //! on a base.
 
+mod fingers;
+mod free;
 mod gaps;
 mod grid;
 mod nests;
@@ -15,7 +17,7 @@ use super::stack::{self, Allowed, UpperLayer};
 use super::stiff::Field;
 use super::{Attempt, Construction, Setting};
 use crate::design::{
-    Design, Extent, Gang as Layout, Grain, Joint, JointKind, Part, Place, Pocket, PocketKind, Relief, Role, Void,
+    Design, Extent, Gang as Layout, Grain, Joint, JointKind, Kind, Part, Place, Pocket, PocketKind, Relief, Role, Void,
     VoidKind,
 };
 use crate::geometry::{Outline, Point, Rect};
@@ -38,11 +40,11 @@ impl Construction for Gang {
     }
 
     fn title(&self) -> &'static str {
-        "Gang carrier, pockets in rows"
+        "Gang carrier"
     }
 
     fn when(&self) -> &'static str {
-        "Several blanks alike, carved in one load or a few."
+        "Several blanks, alike or of several outlines, carved in one load or a few."
     }
 
     fn holds(&self) -> &'static [Hold] {
@@ -51,7 +53,7 @@ impl Construction for Gang {
     }
 
     fn attempts(&self, setting: &Setting<'_>) -> Vec<Attempt> {
-        if setting.request.blank.count < 2 {
+        if setting.request.blank.pieces() < 2 {
             // One blank is no gang; that is only worth saying where a gang was asked for.
             let asked = setting.request.construction.is_some();
             let conflict = Conflict::plain(Rule::GangCount, "there is only one blank");
@@ -131,6 +133,12 @@ fn described(setting: &Setting<'_>, grid: &Grid, cell: &Cell, layouts: &Layouts)
         blanks: usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX),
         objective: setting.request.objective,
         layouts: layouts.table.clone(),
+        kinds: vec![Kind {
+            name: setting.request.blank.name.clone(),
+            blanks: usize::try_from(setting.request.blank.count).unwrap_or(usize::MAX),
+            pockets: grid.pockets(),
+        }],
+        nested: Vec::new(),
     }
 }
 

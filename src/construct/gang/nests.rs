@@ -11,8 +11,8 @@ use super::super::{Attempt, Setting};
 use super::gaps::Gaps;
 use super::grid::{self, Cell, Figures, Grid, Layouts, Rows};
 use super::spacing::Spacing;
-use super::{Gang, best, described, rows_words, still_holds, with_cell};
-use crate::design::{Design, Extent, Pocket, PocketKind, Relief, Role, Void, VoidKind, turn_words};
+use super::{Gang, best, described, free, rows_words, still_holds, with_cell};
+use crate::design::{Design, Extent, GangLayout, Pocket, PocketKind, Relief, Role, Void, VoidKind, turn_words};
 use crate::geometry::path::{Mm, Path, to_mm};
 use crate::geometry::{Lay, Outline, Point, Rect};
 use crate::length::Length;
@@ -22,25 +22,48 @@ use crate::saw::Assembly;
 use crate::trace::Conflict;
 
 /// Of all board, what turning every second nest half round must save to be worth it.
-const WORTH_TURNING: f64 = 0.98;
+pub const WORTH_TURNING: f64 = 0.98;
 /// Finger gaps that take more of the wall than this hardly leave the blank its place. Judgement.
 const MOST_OPENED: f64 = 0.25;
 
 /// Rows of the blank as drawn, and of it turned by a right angle where it may be turned.
 pub fn attempts(setting: &Setting<'_>, gang: &Gang, drawn: &Drawn) -> Vec<Attempt> {
-    let names = ["nests in one board", "nests in one board, in pairs"];
-    let mut attempts = nests(setting, gang, drawn, 0.0, names);
-    if !setting.request.blank.turn_free {
-        return attempts;
-    }
+    let request = setting.request;
     // An area to carve stays where it was stated: then there is no request for the blank turned.
-    if let Some(request) = setting.request.turned_by(90.0)
-        && let Shape::Outline(drawn) = &request.blank.shape
-    {
-        let mut turned = Setting::new(&request, false, setting.hold);
+    let quarter = if request.blank.turn_free { request.turned_by(90.0) } else { None };
+    let turned = quarter.as_ref().map(|request| {
+        let mut turned = Setting::new(request, false, setting.hold);
         turned.upper_choice = setting.upper_choice;
-        let names = ["nests in one board, turned", "nests in one board, turned, in pairs"];
-        attempts.extend(nests(&turned, gang, drawn, 90.0, names));
+        turned
+    });
+    let mixed = !request.blank.others.is_empty();
+    let mut attempts = Vec::new();
+    if !mixed {
+        let names = ["nests in one board", "nests in one board, in pairs"];
+        attempts = nests(setting, gang, drawn, 0.0, names);
+        if let Some(turned) = &turned
+            && let Shape::Outline(drawn) = &turned.request.blank.shape
+        {
+            let names = ["nests in one board, turned", "nests in one board, turned, in pairs"];
+            attempts.extend(nests(turned, gang, drawn, 90.0, names));
+        }
+    }
+    let mut rows: Vec<GangLayout> = Vec::new();
+    if let Some(best) = attempts.iter().filter_map(|attempt| attempt.result.as_ref().ok()?.gang.as_ref()).next() {
+        rows.clone_from(&best.layouts);
+    }
+    let free = std::iter::once((0.0, setting)).chain(turned.as_ref().map(|turned| (90.0, turned)));
+    let free = free.map(|(degrees, setting)| (degrees, free::attempt(setting, gang, request, degrees, &rows)));
+    let free: Vec<(f64, Result<Design, Conflict>)> = free.collect();
+    for (degrees, found) in free {
+        let name = if degrees == 0.0 { "nests set freely" } else { "nests set freely, turned" };
+        match found {
+            Ok(design) if mixed || free::is_worth(&design, &attempts) => attempts.push(Attempt::works(design)),
+            Ok(_) => {}
+            // Of one outline only what is better than rows is told.
+            Err(conflict) if mixed => attempts.push(Attempt::fails(name, conflict)),
+            Err(_) => {}
+        }
     }
     attempts
 }
@@ -185,7 +208,7 @@ fn opened(nest: &Nest, gaps: &Gaps) -> f64 {
 }
 
 /// How far areas reach beyond a box, at its ends (x) and at its sides (y), whichever is more.
-fn beyond_box(room: &Rect, areas: impl Iterator<Item = Rect>) -> Point {
+pub fn beyond_box(room: &Rect, areas: impl Iterator<Item = Rect>) -> Point {
     areas.fold(Point::default(), |most, area| {
         let x = most.x.max(room.x0 - area.x0).max(area.x1 - room.x1);
         Point::new(x, most.y.max(room.y0 - area.y0).max(area.y1 - room.y1))

@@ -12,7 +12,7 @@ use crate::rules::Rule;
 /// Chords that stand for arcs leave them by at most this, mm.
 const CHORD: f64 = 0.0015;
 /// Taken off every distance, mm: both outlines in chords, and as much again for who looks after us.
-const SLACK: f64 = 3.0 * CHORD;
+pub const SLACK: f64 = 3.0 * CHORD;
 /// Chords looked at together.
 const RUN: usize = 16;
 
@@ -45,14 +45,15 @@ impl Box2 {
 }
 
 /// An outline in chords, sorted into runs for the search.
-struct Ring {
+pub struct Ring {
     points: Vec<Mm>,
     all: Box2,
     runs: Vec<(Box2, Vec<(Mm, Mm)>)>,
 }
 
 impl Ring {
-    fn of(outline: &Outline) -> Ring {
+    /// An outline in chords 1.5 um off its arcs.
+    pub fn of(outline: &Outline) -> Ring {
         let points: Vec<Mm> = Contour::of(outline).flat(CHORD).into_iter().map(|spot| (spot.x, spot.y)).collect();
         let chords: Vec<(Mm, Mm)> = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
         let runs = chords.chunks(RUN).map(|run| {
@@ -63,7 +64,7 @@ impl Ring {
     }
 
     /// Distance from another, moved, as far as it is less than `limit`; nothing where they overlap.
-    fn apart(&self, other: &Ring, by: Mm, limit: f64) -> f64 {
+    pub fn apart(&self, other: &Ring, by: Mm, limit: f64) -> f64 {
         if self.all.apart(other.all.moved(by)) >= limit {
             return limit;
         }

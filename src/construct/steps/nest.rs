@@ -28,14 +28,17 @@ pub(super) fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path,
         setting.say(bounds.width().up(setting.step()))
     ));
     if let Some(gang) = &design.gang {
-        let lies = if gang.pair.is_some() {
+        let lies = if gang.is_free() && gang.turns_any() {
+            ", some turned half round as the pocket table says"
+        } else if gang.pair.is_some() {
             ", every second one of a row turned half round"
         } else {
             " and the same way round"
         };
         steps.careful(
             format!(
-                "The template shows every nest, all alike{lies}. Check the near corner of the box round each by the pocket table, each from the same two edges, never from its neighbour. Number them. What follows is said of nest 1."
+                "The template shows every nest, {}{lies}. Check the near corner of the box round each by the pocket table, each from the same two edges, never from its neighbour. Number them. What follows is said of nest 1.",
+                if gang.is_mixed() { "each with its outline's name" } else { "all alike" },
             ),
             "A nest out of its place leaves too little wood to its neighbour.",
         );
