@@ -16,6 +16,7 @@ mod framed;
 mod gang;
 mod grip;
 mod layout;
+mod mass;
 mod none;
 mod outline_nest;
 mod outline_ring;

@@ -3,7 +3,13 @@
 use super::spacing::{FAR, Gap, Shape};
 use super::*;
 use crate::design::{Gang, Void, VoidKind};
-use Relation::Equal;
+use crate::geometry::path::Mm;
+use Relation::{AtLeast, Equal};
+
+/// Thumb and finger want to be opposite: 120 degrees, less what the chords of an outline may be out by. Judgement.
+const OPPOSITE: f64 = 119.9;
+/// Chords this close to an arc are no error of a centre, mm.
+const FINE: f64 = 0.005;
 
 /// What is cut of a nest, in its place.
 struct Cut {
@@ -62,8 +68,38 @@ pub(super) fn check(case: &Case, gang: &Gang, checks: &mut Vec<Check>) {
     let (web, mut left) = between(pockets, &reliefs);
     let gaps: Vec<Gap> = of(VoidKind::FingerGap).map(|void| Gap::of(void, pockets)).collect();
     spacing::fingers(&gaps, pockets.len(), checks);
+    let least = pockets.iter().enumerate().map(|(place, pocket)| opposite(&gaps, place, pocket)).fold(180.0, f64::min);
+    numbers(checks, Rule::FingerGaps, "from one finger gap of a nest to another", least, AtLeast, OPPOSITE, "degrees");
     left = left.min(spacing::left_by(&gaps, pockets, &reliefs));
     spacing::webs(case, gang, (web, (!reliefs.is_empty() || !gaps.is_empty()).then_some(left)), checks);
+}
+
+/// The greatest angle between two finger gaps of a nest, seen from the centre of its area, degrees.
+fn opposite(gaps: &[Gap], place: usize, pocket: &Pocket) -> f64 {
+    let Outline::Path(path) = &pocket.outline else { return 0.0 };
+    let ring = path.flattened(FINE);
+    let middle = ring.first().map_or((0.0, 0.0), |from| centre(&ring, *from));
+    let directions: Vec<f64> = gaps
+        .iter()
+        .filter(|gap| gap.serves.contains(&place))
+        .map(|gap| libm::atan2(gap.centre.1 - middle.1, gap.centre.0 - middle.0).to_degrees())
+        .collect();
+    let between = |a: &f64, b: &f64| {
+        let apart = (a - b).abs();
+        apart.min(360.0 - apart)
+    };
+    directions.iter().flat_map(|a| directions.iter().map(move |b| between(a, b))).fold(0.0, f64::max)
+}
+
+/// Centre of the area of a ring: of triangles from one of its places, each weighing its area.
+fn centre(ring: &[Mm], from: Mm) -> Mm {
+    let (mut all, mut at) = (0.0, (0.0, 0.0));
+    for (p, q) in ring.iter().zip(ring.iter().skip(1)) {
+        let area = ((p.0 - from.0) * (q.1 - from.1) - (q.0 - from.0) * (p.1 - from.1)) / 2.0;
+        all += area;
+        at = (at.0 + area * (from.0 + p.0 + q.0) / 3.0, at.1 + area * (from.1 + p.1 + q.1) / 3.0);
+    }
+    if all == 0.0 { from } else { (at.0 / all, at.1 / all) }
 }
 
 /// Nests lie at whole marks of the ruler from one another: what the pocket table says can be laid out.

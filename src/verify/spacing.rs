@@ -231,7 +231,7 @@ fn between(first: &Pocket, own: &[&Void], lays: &[Lay]) -> (f64, f64) {
 
 /// A finger gap, and the pockets it serves.
 pub(super) struct Gap {
-    centre: Mm,
+    pub(super) centre: Mm,
     radius: f64,
     pub(super) serves: Vec<usize>,
     reach: Rect,

@@ -31,10 +31,16 @@ impl Seat {
         all.fold(start, |[x0, y0, x1, y1], p| [x0.min(p.0), y0.min(p.1), x1.max(p.0), y1.max(p.1)])
     }
 
+    /// Centre of its area.
     fn middle(&self) -> Mm {
-        let count = self.wall.len().max(1) as f64;
-        let sum = self.wall.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.0, sum.1 + p.1));
-        (sum.0 / count, sum.1 / count)
+        let Some(start) = self.wall.first().copied() else { return (0.0, 0.0) };
+        let (mut doubled, mut x, mut y) = (0.0, 0.0, 0.0);
+        for (a, b) in self.wall.iter().zip(self.wall.iter().cycle().skip(1)) {
+            let (a, b) = ((a.0 - start.0, a.1 - start.1), (b.0 - start.0, b.1 - start.1));
+            let cross = a.0 * b.1 - b.0 * a.1;
+            (doubled, x, y) = (doubled + cross, x + (a.0 + b.0) * cross, y + (a.1 + b.1) * cross);
+        }
+        if doubled == 0.0 { start } else { (start.0 + x / (3.0 * doubled), start.1 + y / (3.0 * doubled)) }
     }
 
     /// Distance of a place outside from all that is cut here.
