@@ -553,7 +553,7 @@ fn the_table_of_keys_is_whole() {
         assert!(key_reference().contains(&format!("| `{}` |", key.name)));
         let size = matches!(key.kind, Kind::Size(..) | Kind::Step);
         let place = &job::schema()["properties"][key.table];
-        let place = if key.table == "stock" { &place["items"] } else { place };
+        let place = if matches!(key.table, "stock" | "also") { &place["items"] } else { place };
         let property = &place["properties"][key.name];
         assert!(property.is_object(), "{}.{} is not in the schema", key.table, key.name);
         assert_eq!(property["$ref"] == "#/$defs/size", size, "{}", key.name);

@@ -120,6 +120,13 @@ impl Shift {
             self.heights(&mut pocket.z0, &mut pocket.z1);
         }
         // The blank keeps its size: it moves with its datum corner or not at all.
+        for nested in design.gang.iter_mut().flat_map(|gang| &mut gang.nested) {
+            let corner = nested.blank.bounds();
+            let near = if self.along == Along::X { corner.x0 } else { corner.y0 };
+            if self.along != Along::Z && near >= self.from {
+                Shift { from: Length::from_ticks(i64::MIN / 4), ..*self }.outline(&mut nested.blank);
+            }
+        }
         let corner = design.blank.outline.bounds();
         let moved = match self.along {
             Along::X => corner.x0 >= self.from,
@@ -155,8 +162,10 @@ impl Shift {
 fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
     let pocket = design.pockets.first().map(|pocket| pocket.outline.bounds());
     let slack = Length::from_ticks(1);
+    // Of nests in no rows the first is not always the nearest to the lead end and the fence.
+    let least = |side: fn(&Rect) -> Length| design.pockets.iter().map(|pocket| side(&pocket.outline.bounds())).min();
     Some(match dimension {
-        "lead-end" => (Along::X, pocket?.x0),
+        "lead-end" => (Along::X, least(|room| room.x0)?),
         "pocket.length" => (Along::X, pocket?.x1),
         // Between the first two pockets of a row, or the first two rows.
         "web" => match design.gang.as_ref()? {
@@ -168,7 +177,7 @@ fn edge(design: &Design, dimension: &str) -> Option<(Along, Length)> {
             gang => (Along::Y, design.pockets.get(gang.columns)?.outline.bounds().y0),
         },
         "trail-end" | "carrier.length" => (Along::X, design.carrier.length),
-        "fence-rail" => (Along::Y, pocket?.y0),
+        "fence-rail" => (Along::Y, least(|room| room.y0)?),
         "pocket.width" => (Along::Y, pocket?.y1),
         "far-rail" | "carrier.width" => (Along::Y, design.carrier.width),
         "pocket.depth" | "rail-height" => (Along::Z, design.carrier.thickness - slack),

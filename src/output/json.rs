@@ -4,10 +4,12 @@
 //! of the program can change without changing the file.
 
 mod contact_record;
+mod gang_record;
 mod record;
 mod screws;
 
 pub use contact_record::*;
+pub use gang_record::*;
 pub use record::*;
 
 use serde::Deserialize;
