@@ -89,7 +89,7 @@ fn apart(a: &[Mm], b: &[Mm]) -> f64 {
     let to_side = |p: Mm, q: Mm, r: Mm| {
         let (dx, dy) = (r.0 - q.0, r.1 - q.1);
         let t = (((p.0 - q.0) * dx + (p.1 - q.1) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-        f64::hypot(p.0 - q.0 - t * dx, p.1 - q.1 - t * dy)
+        libm::hypot(p.0 - q.0 - t * dx, p.1 - q.1 - t * dy)
     };
     let one_way = |a: &[Mm], b: &[Mm]| {
         let sides = b.iter().zip(b.iter().cycle().skip(1));

@@ -140,7 +140,10 @@ pub fn wedge_shims(setting: &Setting<'_>, seat: &HeightGrid, floor: Length) -> O
     let (y0, y1) = (*seat.ys.first()?, *seat.ys.last()?);
     let across = seat.rows.first()?.first()? == seat.rows.first()?.last()?;
     let (low, high) = (floor + seat.least(), floor + seat.greatest());
-    let wide = WIDE.min(setting.request.board.thickness).min(if across { x1 - x0 } else { y1 - y0 });
+    let board = setting.request.board.thickness;
+    // What cannot be planed is as thick as it is sold.
+    let wide = if setting.thicknesses_boards() { WIDE.min(board) } else { board };
+    let wide = wide.min(if across { x1 - x0 } else { y1 - y0 });
     let from = |line: Length, least: Length, most: Length| (line - wide.half()).max(least).min(most - wide);
     let (lines, kind) = if across { (&seat.xs, VoidKind::SlopeAcross) } else { (&seat.ys, VoidKind::SlopeAlong) };
     let place = |line: &Length| {

@@ -113,7 +113,7 @@ fn pegged(case: &Case, place: &Place, along: bool, checks: &mut Vec<Check>) {
         checks,
         Rule::KeeperClear,
         "hole for the peg in the base",
-        below.iter().copied().filter(|void| into(&void)).count() as f64,
+        below.iter().copied().filter(|void| into(void)).count() as f64,
         Equal,
         1.0,
         "",

@@ -139,7 +139,7 @@ fn crossings((name, picture): &(&str, Picture)) -> Vec<String> {
             _ => None,
         })
         .collect();
-    let tipped = |p: &At| tips.iter().any(|tip| (tip.x - p.x).hypot(tip.y - p.y) < TOUCH);
+    let tipped = |p: &At| tips.iter().any(|tip| libm::hypot(tip.x - p.x, tip.y - p.y) < TOUCH);
     let lines: Vec<(usize, At, At)> = items
         .filter_map(|(path, item)| match item {
             Item::Path { points, closed: false, line: Line::Thin }
@@ -156,7 +156,7 @@ fn crossings((name, picture): &(&str, Picture)) -> Vec<String> {
         for (other, c, d) in lines.iter().skip(place + 1).filter(|(other, ..)| other != path) {
             let (ux, uy, vx, vy) = (b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y);
             let cross = ux * vy - uy * vx;
-            let (own, its) = (ux.hypot(uy), vx.hypot(vy));
+            let (own, its) = (libm::hypot(ux, uy), libm::hypot(vx, vy));
             if cross.abs() < 1e-6 * own * its {
                 continue;
             }

@@ -228,7 +228,7 @@ impl<'a> Free<'a> {
         for loads in least..=most.min(least.saturating_add(MORE_LOADS)) {
             let pockets: Vec<usize> = counts.iter().map(|count| count.div_ceil(loads)).collect();
             let all: usize = pockets.iter().sum();
-            if all < 2 || all > MOST || (even && counts.iter().any(|count| !count.is_multiple_of(loads))) {
+            if !(2..=MOST).contains(&all) || (even && counts.iter().any(|count| !count.is_multiple_of(loads))) {
                 continue;
             }
             let mut widths: Vec<Length> =
