@@ -29,6 +29,9 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
     for words in crate::views::pitch_words(request, gang).iter().rev() {
         flow.paragraph(words, Weight::Regular);
     }
+    for words in artwork(request, design, gang) {
+        flow.paragraph(&words, Weight::Regular);
+    }
     flow.gap(1.5);
     let mixed = gang.is_mixed();
     let cells: Vec<Vec<String>> = design
@@ -135,6 +138,30 @@ pub(super) fn pockets(flow: &mut Flow, request: &Request, design: &Design, gang:
         ]);
     }
     flow.table(&table);
+}
+
+/// Where the artwork of a nest in no row begins: how far the box round its blank lies from its near corner.
+fn artwork(request: &Request, design: &Design, gang: &Gang) -> Vec<String> {
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for (place, kind) in gang.kinds.iter().enumerate().filter(|_| gang.is_free()) {
+        let lies = gang.nested.iter().zip(&design.pockets).find(|(nested, _)| nested.kind == place);
+        let Some((nested, pocket)) = lies else { continue };
+        let (blank, room) = (nested.blank.bounds(), pocket.outline.bounds());
+        // Nests are drawn a hair smaller than asked for: no reader sets artwork that fine.
+        let fine = request.shop.ruler.step.half();
+        let off = |length: Length| request.shop.ruler.number(length.nearest(fine));
+        let by = format!("{} along and {} across", off(blank.x0 - room.x0), off(blank.y0 - room.y0));
+        match told.iter_mut().find(|(known, _)| *known == by) {
+            Some((_, names)) => names.push(&kind.name),
+            None => told.push((by, vec![&kind.name])),
+        }
+    }
+    let several = told.len() > 1;
+    let words = |(by, names): &(String, Vec<&str>)| {
+        let whose = if several { format!("of {} ", names.join(", ")) } else { String::new() };
+        format!("Artwork {whose}by the box round its blank, which begins {by} from that corner.")
+    };
+    told.iter().map(words).collect()
 }
 
 /// How many of each outline go into each load.

@@ -9,8 +9,12 @@ use crate::length::{Length, Unit};
 pub(super) fn nest_laid_out(setting: &Setting<'_>, design: &Design, path: &Path, steps: &mut Steps) {
     let bounds = path.bounds();
     let ruler = &setting.request.shop.ruler;
+    let mixed = design.gang.as_ref().is_some_and(|gang| gang.is_mixed());
     steps.careful(
-        "Lay the blank on the full-size template, top up: the nest must be its shape, not its mirror image. Then glue the template to the board, fence edge to fence edge, lead end to lead end.".to_owned(),
+        format!(
+            "Lay {} on the full-size template, top up: the nest must be its shape, not its mirror image. Then glue the template to the board, fence edge to fence edge, lead end to lead end.",
+            if mixed { "a blank of every outline" } else { "the blank" }
+        ),
         "A nest from a tracing made underneath is a mirror image: nothing mends it.",
     );
     if design.turn != 0.0 {
