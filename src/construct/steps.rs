@@ -605,8 +605,10 @@ fn fit_blank(setting: &Setting<'_>, design: &Design, steps: &mut Steps) {
                 gang.pockets - last
             ));
         }
+        // Screwed blanks are in their pockets already.
+        let load = if setting.hold == Hold::Screws { "Check" } else { "Load" };
         steps.careful(
-            format!("Load {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than {} above its neighbours.", either(setting, "1/64 in", "0.4 mm")),
+            format!("{load} {fill} blanks{rest}, pocket 1 first, in the order of the numbers; tick them off. A straightedge over rails and blanks: none stands more than {} above its neighbours.", either(setting, "1/64 in", "0.4 mm")),
             "One blank that lifts wrecks its neighbours.",
         );
     }
